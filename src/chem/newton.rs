@@ -1,0 +1,379 @@
+//! Mass and charge balance by Newton's method on the logarithms of the master species' activities.
+//!
+//! With activity coefficients held, the balances are the gradient of a convex function, so its Jacobian `Nᵀ diag(m) N` is
+//! symmetric and positive definite: a Cholesky factor serves. Electroneutrality stands as the balance of H⁺ (the two are
+//! the same equation once the masses balance). Ionic strength is one more unknown, bordered onto the system, so that the
+//! whole converges quadratically.
+
+use std::sync::LazyLock;
+
+use super::species::{CO2_ROW, H, MASTERS, SPECIES, TABLE};
+use super::start::first_guess;
+use super::{Carbon, ChemError, Component, Medium, Speciation, Totals};
+
+/// Iterations after which a solve is given up; plain cases take 4 to 8.
+const MOST_ITERATIONS: usize = 120;
+/// Largest relative imbalance of a settled solution.
+const BALANCED: f64 = 2e-11;
+/// Largest step in ln(activity): a decade.
+const LONGEST_STEP: f64 = 2.3;
+/// One place more than there are masters: rows with fewer than three parts point there, with a count of zero.
+const PLACES: usize = MASTERS + 1;
+/// A total below this, mol/kg, is as good as absent (one part in 10¹⁶ of a nutrient solution).
+pub(crate) const ABSENT: f64 = 1e-18;
+
+/// The stoichiometry, padded so that the inner loop has no branches.
+struct Links {
+    part: [[usize; 3]; SPECIES],
+    count: [[f64; 3]; SPECIES],
+}
+
+static KEPT: LazyLock<Links> = LazyLock::new(|| links(false));
+static IN_BALANCE: LazyLock<Links> = LazyLock::new(|| links(true));
+
+/// With carbon dioxide's activity given, CO₃²⁻ stands for `CO₂ + H₂O - 2 H⁺` and drops out as an unknown.
+fn links(carbon_given: bool) -> Links {
+    let mut links = Links { part: [[MASTERS; 3]; SPECIES], count: [[0.0; 3]; SPECIES] };
+    for (row, species) in TABLE.iter().enumerate() {
+        let mut counts = [0_i8; MASTERS];
+        for &(part, count) in species.parts {
+            counts[part] += count;
+        }
+        if carbon_given {
+            counts[H] -= 2 * counts[Component::C.index()];
+            counts[Component::C.index()] = 0;
+        }
+        for (slot, (part, count)) in counts.into_iter().enumerate().filter(|(_, count)| *count != 0).enumerate() {
+            links.part[row][slot] = part;
+            links.count[row][slot] = f64::from(count);
+        }
+    }
+    links
+}
+
+/// What is to be solved: which masters and species take part, and what the balances must come to.
+pub(crate) struct Problem<'a> {
+    pub(crate) medium: &'a Medium,
+    pub(crate) totals: &'a Totals,
+    pub(crate) carbon: Carbon,
+    /// Which masters are unknowns.
+    pub(crate) unknown: [bool; MASTERS],
+}
+
+impl<'a> Problem<'a> {
+    fn new(medium: &'a Medium, totals: &'a Totals, carbon: Carbon) -> Result<Self, ChemError> {
+        for (component, mol_per_kg) in totals.iter() {
+            if !(0.0..=1.0).contains(&mol_per_kg) {
+                return Err(ChemError::Total { component, mol_per_kg });
+            }
+        }
+        let mut unknown = [true; MASTERS];
+        for (component, total) in totals.iter() {
+            unknown[component.index()] = total > ABSENT;
+        }
+        if let Carbon::Balance { log10_pco2_atm } = carbon {
+            if !log10_pco2_atm.is_finite() || log10_pco2_atm > 0.0 {
+                return Err(ChemError::PartialPressure { log10_pco2_atm });
+            }
+            unknown[Component::C.index()] = false;
+        }
+        Ok(Self { medium, totals, carbon, unknown })
+    }
+
+    fn carbon_given(&self) -> bool {
+        matches!(self.carbon, Carbon::Balance { .. })
+    }
+
+    /// Whether a species can be there at all.
+    fn present(&self, row: usize) -> bool {
+        TABLE[row]
+            .parts
+            .iter()
+            .all(|&(part, _)| self.unknown[part] || (self.carbon_given() && part == Component::C.index()))
+    }
+
+    /// What each balance must come to; for H⁺ what electroneutrality demands.
+    fn goals(&self) -> [f64; MASTERS] {
+        let mut goals = [0.0; MASTERS];
+        for (component, total) in self.totals.iter() {
+            if self.unknown[component.index()] {
+                goals[component.index()] = total;
+                goals[H] -= f64::from(component.charge()) * total;
+            }
+        }
+        goals
+    }
+}
+
+impl Medium {
+    /// The solution of these totals at this temperature.
+    ///
+    /// **Units** mol per kg of water. **Valid range** pH 1.5–12.5, EC up to about 15 mS/cm; beyond, the activity model is
+    /// out of its depth though it still answers.
+    ///
+    /// # Errors
+    /// [`ChemError::Total`] for a total that is negative, not finite or above 1 mol/kg, [`ChemError::PartialPressure`], and
+    /// [`ChemError::NotSettled`] if the iteration fails.
+    pub fn solve(&self, totals: &Totals, carbon: Carbon) -> Result<Speciation, ChemError> {
+        let problem = Problem::new(self, totals, carbon)?;
+        let (ln_activity, ionic_strength) = first_guess(&problem);
+        settle(&problem, ln_activity, ionic_strength)
+    }
+
+    /// The same, starting from a solution that is near: about three times as fast.
+    ///
+    /// The answer is that of [`Medium::solve`] to within the tolerance of the balances.
+    ///
+    /// # Errors
+    /// As [`Medium::solve`].
+    pub fn solve_from(&self, near: &Speciation, totals: &Totals, carbon: Carbon) -> Result<Speciation, ChemError> {
+        let problem = Problem::new(self, totals, carbon)?;
+        let known = |master: usize| near.ln_activity[master].is_finite();
+        if (0..MASTERS).any(|master| problem.unknown[master] && !known(master)) {
+            let (ln_activity, ionic_strength) = first_guess(&problem);
+            return settle(&problem, ln_activity, ionic_strength);
+        }
+        let mut ln_activity = near.ln_activity;
+        for (component, total) in totals.iter() {
+            let before = near.totals[component];
+            if total > ABSENT && before > ABSENT {
+                ln_activity[component.index()] += (total / before).ln();
+            }
+        }
+        settle(&problem, ln_activity, near.ionic_strength)
+            .or_else(|_| self.solve(totals, carbon))
+    }
+}
+
+/// Sums that one pass over the species yields.
+struct Sums {
+    /// Balance less goal.
+    off: [f64; PLACES],
+    /// Sum of the balance's parts without their signs: what `off` is relative to.
+    gross: [f64; PLACES],
+    jacobian: [[f64; PLACES]; PLACES],
+    /// How each balance answers to ionic strength.
+    border: [f64; PLACES],
+    /// How ionic strength answers to each activity.
+    strength_row: [f64; PLACES],
+    strength: f64,
+    strength_slope: f64,
+    solutes: f64,
+}
+
+fn settle(
+    problem: &Problem<'_>,
+    mut ln_activity: [f64; MASTERS],
+    mut ionic_strength: f64,
+) -> Result<Speciation, ChemError> {
+    let links: &Links = if problem.carbon_given() { &IN_BALANCE } else { &KEPT };
+    let goals = problem.goals();
+    let mut rows = [0_usize; SPECIES];
+    let mut present = 0;
+    for row in 0..SPECIES {
+        if problem.present(row) {
+            rows[present] = row;
+            present += 1;
+        }
+    }
+    let rows = &rows[..present];
+    let mut ln_water_activity = 0.0;
+    let mut molality = [0.0; SPECIES];
+    let mut imbalance = f64::INFINITY;
+    for iterations in 1..=MOST_ITERATIONS {
+        let sums = pass(problem, links, rows, &ln_activity, ionic_strength, ln_water_activity, &goals, &mut molality);
+        let strength_off = ionic_strength - sums.strength;
+        let worst = (0..MASTERS)
+            .filter(|&master| problem.unknown[master])
+            .map(|master| sums.off[master].abs() / sums.gross[master])
+            .fold(0.0, f64::max);
+        imbalance = worst.max(strength_off.abs() / sums.strength);
+        let water_before = ln_water_activity;
+        // Parkhurst & Appelo (2013), eq. for the activity of water: 1 - 0.017 Σ m.
+        ln_water_activity = (-0.017 * sums.solutes).max(-0.5).ln_1p();
+        if imbalance < BALANCED && (ln_water_activity - water_before).abs() < 1e-12 {
+            return Ok(finished(problem, links, molality, ln_activity, ionic_strength, water_before, iterations));
+        }
+        if !imbalance.is_finite() {
+            break;
+        }
+        let Some((step, strength_step)) = newton_step(problem, &sums, strength_off) else { break };
+        let longest = step.iter().fold(0.0_f64, |longest, s| longest.max(s.abs()));
+        // A late start shortens its steps: the bordered system is not convex, short steps along it still get there.
+        let cap = if iterations < 40 { LONGEST_STEP } else { 0.5 };
+        let share = if longest > cap { cap / longest } else { 1.0 };
+        for (value, s) in ln_activity.iter_mut().zip(step) {
+            *value += share * s;
+        }
+        ionic_strength = (ionic_strength + share * strength_step).clamp(0.2 * ionic_strength, 5.0 * ionic_strength);
+    }
+    Err(ChemError::NotSettled { iterations: MOST_ITERATIONS, imbalance })
+}
+
+/// One pass over the species: molalities, balances and their derivatives.
+#[expect(clippy::too_many_arguments, reason = "the hot loop: everything it reads, by name")]
+fn pass(
+    problem: &Problem<'_>,
+    links: &Links,
+    rows: &[usize],
+    ln_activity: &[f64; MASTERS],
+    ionic_strength: f64,
+    ln_water_activity: f64,
+    goals: &[f64; MASTERS],
+    molality: &mut [f64; SPECIES],
+) -> Sums {
+    let medium = problem.medium;
+    let activity = &medium.activity;
+    let mut sums = Sums {
+        off: [0.0; PLACES],
+        gross: [0.0; PLACES],
+        jacobian: [[0.0; PLACES]; PLACES],
+        border: [0.0; PLACES],
+        strength_row: [0.0; PLACES],
+        strength: 0.0,
+        strength_slope: 0.0,
+        solutes: 0.0,
+    };
+    let mut known = [0.0; PLACES];
+    known[..MASTERS].copy_from_slice(ln_activity);
+    let ln_carbonate = match problem.carbon {
+        Carbon::Kept => 0.0,
+        Carbon::Balance { log10_pco2_atm } => {
+            known[Component::C.index()] = 0.0;
+            medium.ln_co2_activity(log10_pco2_atm) + ln_water_activity - medium.ln_k[CO2_ROW]
+        }
+    };
+    for (off, goal) in sums.off.iter_mut().zip(goals) {
+        *off = -goal;
+    }
+    let root = ionic_strength.sqrt();
+    for &row in rows {
+        let part = links.part[row];
+        let count = links.count[row];
+        let spread = 1.0 / (1.0 + activity.size[row] * root);
+        let ln_gamma = activity.slope[row] * root * spread + activity.linear[row] * ionic_strength;
+        let gamma_slope = activity.slope[row] * 0.5 / root * spread * spread + activity.linear[row];
+        let carbon = CARBONS[row] * ln_carbonate;
+        let ln_m = medium.ln_k[row] - ln_gamma
+            + WATERS[row] * ln_water_activity
+            + carbon
+            + count[0] * known[part[0]]
+            + count[1] * known[part[1]]
+            + count[2] * known[part[2]];
+        let m = ln_m.min(10.0).exp();
+        molality[row] = m;
+        sums.solutes += m;
+        let weight = HALF_SQUARE[row] * m;
+        sums.strength += weight;
+        sums.strength_slope += weight * gamma_slope;
+        for i in 0..3 {
+            let amount = count[i] * m;
+            sums.off[part[i]] += amount;
+            sums.gross[part[i]] += amount.abs();
+            sums.border[part[i]] += amount * gamma_slope;
+            sums.strength_row[part[i]] += count[i] * weight;
+            for j in 0..=i {
+                // Parts stand in rising order (the padding highest), so this fills the lower triangle.
+                sums.jacobian[part[i]][part[j]] += amount * count[j];
+            }
+        }
+    }
+    sums
+}
+
+static WATERS: LazyLock<[f64; SPECIES]> = LazyLock::new(|| std::array::from_fn(|row| f64::from(TABLE[row].water)));
+static HALF_SQUARE: LazyLock<[f64; SPECIES]> =
+    LazyLock::new(|| std::array::from_fn(|row| 0.5 * f64::from(TABLE[row].z).powi(2)));
+/// Carbonate groups in each species.
+static CARBONS: LazyLock<[f64; SPECIES]> = LazyLock::new(|| {
+    std::array::from_fn(|row| {
+        TABLE[row]
+            .parts
+            .iter()
+            .filter(|(part, _)| *part == Component::C.index())
+            .map(|(_, count)| f64::from(*count))
+            .sum()
+    })
+});
+
+/// Steps in ln(activity) and in ionic strength; `None` if the Jacobian is not positive definite in floating point.
+fn newton_step(problem: &Problem<'_>, sums: &Sums, strength_off: f64) -> Option<([f64; MASTERS], f64)> {
+    let mut order = [0_usize; MASTERS];
+    let mut n = 0;
+    for master in 0..MASTERS {
+        if problem.unknown[master] {
+            order[n] = master;
+            n += 1;
+        }
+    }
+    let order = &order[..n];
+    let mut factor = [[0.0; MASTERS]; MASTERS];
+    for (i, &a) in order.iter().enumerate() {
+        for (j, &b) in order[..=i].iter().enumerate() {
+            let mut value = sums.jacobian[a][b];
+            for k in 0..j {
+                value -= factor[i][k] * factor[j][k];
+            }
+            if i == j {
+                if value.is_nan() || value <= 0.0 {
+                    return None;
+                }
+                factor[i][i] = value.sqrt();
+            } else {
+                factor[i][j] = value / factor[j][j];
+            }
+        }
+    }
+    let solve = |right: &[f64; PLACES], sign: f64| {
+        let mut x = [0.0; MASTERS];
+        for i in 0..n {
+            let mut value = sign * right[order[i]];
+            for k in 0..i {
+                value -= factor[i][k] * x[k];
+            }
+            x[i] = value / factor[i][i];
+        }
+        for i in (0..n).rev() {
+            let mut value = x[i];
+            for k in i + 1..n {
+                value -= factor[k][i] * x[k];
+            }
+            x[i] = value / factor[i][i];
+        }
+        x
+    };
+    let plain = solve(&sums.off, -1.0);
+    let answer = solve(&sums.border, 1.0);
+    let dot = |x: &[f64; MASTERS]| order.iter().zip(x).map(|(&master, x)| sums.strength_row[master] * x).sum::<f64>();
+    let strength_step = (dot(&plain) - strength_off) / (1.0 + sums.strength_slope - dot(&answer));
+    let mut step = [0.0; MASTERS];
+    for (i, &master) in order.iter().enumerate() {
+        step[master] = plain[i] + answer[i] * strength_step;
+    }
+    Some((step, strength_step))
+}
+
+fn finished(
+    problem: &Problem<'_>,
+    links: &Links,
+    molality: [f64; SPECIES],
+    mut ln_activity: [f64; MASTERS],
+    ionic_strength: f64,
+    ln_water_activity: f64,
+    iterations: usize,
+) -> Speciation {
+    debug_assert_eq!(links.part[H][0], H, "H+ stands for itself");
+    let mut totals = *problem.totals;
+    if let Carbon::Balance { log10_pco2_atm } = problem.carbon {
+        totals[Component::C] = molality.iter().zip(CARBONS.iter()).map(|(m, carbons)| m * carbons).sum();
+        ln_activity[Component::C.index()] = problem.medium.ln_co2_activity(log10_pco2_atm) + ln_water_activity
+            - problem.medium.ln_k[CO2_ROW]
+            - 2.0 * ln_activity[H];
+    }
+    for (component, total) in totals.iter() {
+        if total <= ABSENT {
+            ln_activity[component.index()] = f64::NEG_INFINITY;
+        }
+    }
+    Speciation { molality, ln_activity, ionic_strength, ln_water_activity, totals, iterations }
+}
