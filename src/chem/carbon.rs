@@ -27,7 +27,8 @@ pub fn log10_pco2_from_ppm(ppm: f64) -> f64 {
 /// The `C` already in `totals` is disregarded. Each of two readings, pH and alkalinity, then fixes the carbon dioxide.
 ///
 /// # Errors
-/// [`ChemError::NoSuchCarbon`] where the pH lies above what the water has without any, and the errors of a solve.
+/// [`ChemError::NoSuchCarbon`] where the pH lies above what the water has without any, [`ChemError::TooMuchCarbon`] where it
+/// lies below what it has under 1 atm of it, and the errors of a solve.
 pub fn carbon_for_ph(medium: &Medium, totals: &Totals, ph: f64) -> Result<f64, ChemError> {
     if !(0.0..=14.0).contains(&ph) {
         return Err(ChemError::Ph { ph });
@@ -36,13 +37,17 @@ pub fn carbon_for_ph(medium: &Medium, totals: &Totals, ph: f64) -> Result<f64, C
     if ph > bare.ph() + 1e-9 {
         return Err(ChemError::NoSuchCarbon { ph, ph_without: bare.ph() });
     }
+    let full = medium.solve(totals, Carbon::Balance { log10_pco2_atm: 0.0 })?;
+    if ph < full.ph() {
+        return Err(ChemError::TooMuchCarbon { ph, ph_at_one_atm: full.ph() });
+    }
     // In balance with a partial pressure, the pH falls monotonically as the pressure rises, and smoothly: ten times the
     // pressure takes about one unit off. So find the pressure; its carbon is the answer.
     let (mut low, mut high) = (-12.0, 0.0);
     let mut state = bare;
     let mut guess = -3.4;
     for _ in 0..80 {
-        state = medium.solve(totals, Carbon::Balance { log10_pco2_atm: guess })?;
+        state = medium.solve_from(&state, totals, Carbon::Balance { log10_pco2_atm: guess })?;
         let excess = state.ph() - ph;
         if excess.abs() < 1e-11 || high - low < 1e-13 {
             break;

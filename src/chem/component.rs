@@ -191,10 +191,6 @@ impl Totals {
     pub fn is_physical(&self) -> bool {
         self.0.iter().all(|amount| amount.is_finite() && *amount >= 0.0)
     }
-
-    pub(crate) const fn as_array(&self) -> &[f64; COMPONENTS] {
-        &self.0
-    }
 }
 
 impl Index<Component> for Totals {

@@ -49,17 +49,11 @@ pub(crate) fn carriers(water: &Water) -> [Carrier; SPECIES] {
         let thinner = VISCOSITY_25_MPA_S / water.viscosity_mpa_s;
         match species.conductance {
             Conductance::Neutral => Carrier::default(),
-            Conductance::Estimate { d } => Carrier {
-                limiting: per_d * d * thinner,
-                size: 3.5,
-                estimated: true,
-                ..Carrier::default()
-            },
+            Conductance::Estimate { d } => {
+                Carrier { limiting: per_d * d * thinner, size: 3.5, estimated: true, ..Carrier::default() }
+            }
             Conductance::Table(mobility) => Carrier {
-                limiting: per_d
-                    * mobility.d
-                    * (mobility.t / water.temperature_k - mobility.t / 298.15).exp()
-                    * thinner,
+                limiting: per_d * mobility.d * (mobility.t / water.temperature_k - mobility.t / 298.15).exp() * thinner,
                 size: mobility.a,
                 exponent: mobility.a2,
                 viscosity_exponent: mobility.visc,
@@ -102,7 +96,9 @@ impl Speciation {
     pub fn conductivity_us_cm(&self, medium: &Medium, mobilities: Mobilities) -> f64 {
         let carries = |row: usize| {
             let carrier = &medium.carriers[row];
-            carrier.limiting > 0.0 && self.molality[row] > 0.0 && !(mobilities == Mobilities::TableOnly && carrier.estimated)
+            carrier.limiting > 0.0
+                && self.molality[row] > 0.0
+                && !(mobilities == Mobilities::TableOnly && carrier.estimated)
         };
         let mut sides = [Side::default(); 2];
         for row in (0..SPECIES).filter(|&row| carries(row)) {
@@ -146,7 +142,9 @@ impl Speciation {
     /// Conductivity that each present ion brings, as (formula, share of the whole); the shares add to one.
     pub fn largest_carriers(&self, medium: &Medium) -> Vec<(&'static str, f64)> {
         let mut shares: Vec<_> = (0..SPECIES)
-            .map(|row| (TABLE[row].name, medium.carriers[row].limiting * self.molality[row] * f64::from(TABLE[row].z).abs()))
+            .map(|row| {
+                (TABLE[row].name, medium.carriers[row].limiting * self.molality[row] * f64::from(TABLE[row].z).abs())
+            })
             .filter(|(_, share)| *share > 0.0)
             .collect();
         let all: f64 = shares.iter().map(|(_, share)| share).sum();
@@ -176,7 +174,8 @@ impl OnsagerTerms {
         let a = CHARGE * CHARGE / (6.0 * std::f64::consts::PI);
         let kappa_per_m = water.dh_b * 1e10;
         Self {
-            relaxation: a / (2.0 * VACUUM * water.permittivity * BOLTZMANN * water.temperature_k) * q / (1.0 + q.sqrt())
+            relaxation: a / (2.0 * VACUUM * water.permittivity * BOLTZMANN * water.temperature_k) * q
+                / (1.0 + q.sqrt())
                 * kappa_per_m
                 * z_plus
                 * z_minus,

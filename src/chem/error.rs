@@ -40,6 +40,16 @@ pub enum ChemError {
         /// The pH with no inorganic carbon.
         ph_without: f64,
     },
+    /// More carbon dioxide than water holds under 1 atm of it.
+    #[error(
+        "pH {ph} would take more than 1 atm of carbon dioxide, under which this water stands at {ph_at_one_atm:.2}"
+    )]
+    TooMuchCarbon {
+        /// What was asked for.
+        ph: f64,
+        /// The pH under 1 atm.
+        ph_at_one_atm: f64,
+    },
     /// The iteration did not settle.
     #[error("the solution did not settle within {iterations} iterations (largest imbalance {imbalance:.1e})")]
     NotSettled {

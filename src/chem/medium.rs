@@ -127,11 +127,8 @@ mod tests {
     fn the_table_hangs_together() {
         for (row, species) in TABLE.iter().enumerate() {
             assert_eq!(row < MASTERS, matches!(species.log_k, LogK::Identity), "{}", species.name);
-            let charge: i32 = species
-                .parts
-                .iter()
-                .map(|&(master, count)| i32::from(TABLE[master].z) * i32::from(count))
-                .sum();
+            let charge: i32 =
+                species.parts.iter().map(|&(master, count)| i32::from(TABLE[master].z) * i32::from(count)).sum();
             assert_eq!(charge, i32::from(species.z), "{} does not balance", species.name);
             if let Some(base) = species.builds_on {
                 assert!(TABLE[base].builds_on.is_none(), "{} builds on a chain", species.name);

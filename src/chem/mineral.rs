@@ -25,14 +25,8 @@ pub enum Mineral {
 
 impl Mineral {
     /// All of them.
-    pub const ALL: [Self; 6] = [
-        Self::Calcite,
-        Self::Gypsum,
-        Self::Brushite,
-        Self::Struvite,
-        Self::AmorphousSilica,
-        Self::Hydroxyapatite,
-    ];
+    pub const ALL: [Self; 6] =
+        [Self::Calcite, Self::Gypsum, Self::Brushite, Self::Struvite, Self::AmorphousSilica, Self::Hydroxyapatite];
 
     /// Name in words.
     pub const fn name(self) -> &'static str {
@@ -51,9 +45,7 @@ impl Mineral {
     fn log_k(self, temperature_k: f64) -> f64 {
         match self {
             Self::Calcite => 17.118 - 0.046528 * temperature_k - 3496.0 / temperature_k,
-            Self::Gypsum => {
-                93.7 + 5.99e-3 * temperature_k - 4e3 / temperature_k - 35.019 * temperature_k.log10()
-            }
+            Self::Gypsum => 93.7 + 5.99e-3 * temperature_k - 4e3 / temperature_k - 35.019 * temperature_k.log10(),
             Self::Brushite => van_t_hoff(-18.995, 23.0, temperature_k),
             Self::Struvite => -13.26,
             Self::AmorphousSilica => -0.26 - 731.0 / temperature_k,

@@ -14,7 +14,13 @@ use super::{Carbon, ChemError, Component, Medium, Speciation, Totals};
 /// Iterations after which a solve is given up; plain cases take 4 to 8.
 const MOST_ITERATIONS: usize = 120;
 /// Largest relative imbalance of a settled solution.
-const BALANCED: f64 = 2e-11;
+const BALANCED: f64 = 1e-10;
+/// Imbalance below which one more step, quadratic as Newton's are, ends below [`BALANCED`].
+const NEARLY: f64 = 3e-6;
+/// The same for the water's activity, which lags: what is left after the step is 1e-3 of this.
+const WATER_NEARLY: f64 = 1e-6;
+/// Largest change of ln(water activity) of a settled solution; it moves a pH by half as many log10 units.
+const WATER_SETTLED: f64 = 1e-9;
 /// Largest step in ln(activity): a decade.
 const LONGEST_STEP: f64 = 2.3;
 /// One place more than there are masters: rows with fewer than three parts point there, with a count of zero.
@@ -26,6 +32,10 @@ pub(crate) const ABSENT: f64 = 1e-18;
 struct Links {
     part: [[usize; 3]; SPECIES],
     count: [[f64; 3]; SPECIES],
+    /// Water molecules, carbonate groups and half the squared charge of each species.
+    water: [f64; SPECIES],
+    carbons: [f64; SPECIES],
+    half_square: [f64; SPECIES],
 }
 
 static KEPT: LazyLock<Links> = LazyLock::new(|| links(false));
@@ -33,12 +43,21 @@ static IN_BALANCE: LazyLock<Links> = LazyLock::new(|| links(true));
 
 /// With carbon dioxide's activity given, CO₃²⁻ stands for `CO₂ + H₂O - 2 H⁺` and drops out as an unknown.
 fn links(carbon_given: bool) -> Links {
-    let mut links = Links { part: [[MASTERS; 3]; SPECIES], count: [[0.0; 3]; SPECIES] };
+    let mut links = Links {
+        part: [[MASTERS; 3]; SPECIES],
+        count: [[0.0; 3]; SPECIES],
+        water: [0.0; SPECIES],
+        carbons: [0.0; SPECIES],
+        half_square: [0.0; SPECIES],
+    };
     for (row, species) in TABLE.iter().enumerate() {
+        links.water[row] = f64::from(species.water);
+        links.half_square[row] = 0.5 * f64::from(species.z).powi(2);
         let mut counts = [0_i8; MASTERS];
         for &(part, count) in species.parts {
             counts[part] += count;
         }
+        links.carbons[row] = f64::from(counts[Component::C.index()]);
         if carbon_given {
             counts[H] -= 2 * counts[Component::C.index()];
             counts[Component::C.index()] = 0;
@@ -117,7 +136,7 @@ impl Medium {
     pub fn solve(&self, totals: &Totals, carbon: Carbon) -> Result<Speciation, ChemError> {
         let problem = Problem::new(self, totals, carbon)?;
         let (ln_activity, ionic_strength) = first_guess(&problem);
-        settle(&problem, ln_activity, ionic_strength)
+        settle(&problem, ln_activity, ionic_strength, -0.017 * ionic_strength)
     }
 
     /// The same, starting from a solution that is near: about three times as fast.
@@ -131,7 +150,7 @@ impl Medium {
         let known = |master: usize| near.ln_activity[master].is_finite();
         if (0..MASTERS).any(|master| problem.unknown[master] && !known(master)) {
             let (ln_activity, ionic_strength) = first_guess(&problem);
-            return settle(&problem, ln_activity, ionic_strength);
+            return settle(&problem, ln_activity, ionic_strength, -0.017 * ionic_strength);
         }
         let mut ln_activity = near.ln_activity;
         for (component, total) in totals.iter() {
@@ -140,7 +159,7 @@ impl Medium {
                 ln_activity[component.index()] += (total / before).ln();
             }
         }
-        settle(&problem, ln_activity, near.ionic_strength)
+        settle(&problem, ln_activity, near.ionic_strength, near.ln_water_activity)
             .or_else(|_| self.solve(totals, carbon))
     }
 }
@@ -165,6 +184,7 @@ fn settle(
     problem: &Problem<'_>,
     mut ln_activity: [f64; MASTERS],
     mut ionic_strength: f64,
+    mut ln_water_activity: f64,
 ) -> Result<Speciation, ChemError> {
     let links: &Links = if problem.carbon_given() { &IN_BALANCE } else { &KEPT };
     let goals = problem.goals();
@@ -177,7 +197,6 @@ fn settle(
         }
     }
     let rows = &rows[..present];
-    let mut ln_water_activity = 0.0;
     let mut molality = [0.0; SPECIES];
     let mut imbalance = f64::INFINITY;
     for iterations in 1..=MOST_ITERATIONS {
@@ -191,7 +210,7 @@ fn settle(
         let water_before = ln_water_activity;
         // Parkhurst & Appelo (2013), eq. for the activity of water: 1 - 0.017 Σ m.
         ln_water_activity = (-0.017 * sums.solutes).max(-0.5).ln_1p();
-        if imbalance < BALANCED && (ln_water_activity - water_before).abs() < 1e-12 {
+        if imbalance < BALANCED && (ln_water_activity - water_before).abs() < WATER_SETTLED {
             return Ok(finished(problem, links, molality, ln_activity, ionic_strength, water_before, iterations));
         }
         if !imbalance.is_finite() {
@@ -200,6 +219,14 @@ fn settle(
         let Some((step, strength_step)) = newton_step(problem, &sums, strength_off) else { break };
         let longest = step.iter().fold(0.0_f64, |longest, s| longest.max(s.abs()));
         // A late start shortens its steps: the bordered system is not convex, short steps along it still get there.
+        if imbalance < NEARLY && (ln_water_activity - water_before).abs() < WATER_NEARLY {
+            polish(problem, links, rows, ionic_strength, &step, strength_step, &mut molality);
+            for (value, s) in ln_activity.iter_mut().zip(step) {
+                *value += s;
+            }
+            let strength = ionic_strength + strength_step;
+            return Ok(finished(problem, links, molality, ln_activity, strength, water_before, iterations));
+        }
         let cap = if iterations < 40 { LONGEST_STEP } else { 0.5 };
         let share = if longest > cap { cap / longest } else { 1.0 };
         for (value, s) in ln_activity.iter_mut().zip(step) {
@@ -208,6 +235,30 @@ fn settle(
         ionic_strength = (ionic_strength + share * strength_step).clamp(0.2 * ionic_strength, 5.0 * ionic_strength);
     }
     Err(ChemError::NotSettled { iterations: MOST_ITERATIONS, imbalance })
+}
+
+/// The last step, taken in the molalities by series instead of by another pass: its cube is lost, below 1e-15.
+fn polish(
+    problem: &Problem<'_>,
+    links: &Links,
+    rows: &[usize],
+    ionic_strength: f64,
+    step: &[f64; MASTERS],
+    strength_step: f64,
+    molality: &mut [f64; SPECIES],
+) {
+    let activity = &problem.medium.activity;
+    let mut known = [0.0; PLACES];
+    known[..MASTERS].copy_from_slice(step);
+    let root = ionic_strength.sqrt();
+    for &row in rows {
+        let spread = 1.0 / (1.0 + activity.size[row] * root);
+        let gamma_slope = activity.slope[row] * 0.5 / root * spread * spread + activity.linear[row];
+        let (part, count) = (links.part[row], links.count[row]);
+        let change = count[0] * known[part[0]] + count[1] * known[part[1]] + count[2] * known[part[2]]
+            - gamma_slope * strength_step;
+        molality[row] *= 1.0 + change * (1.0 + 0.5 * change);
+    }
 }
 
 /// One pass over the species: molalities, balances and their derivatives.
@@ -247,15 +298,16 @@ fn pass(
         *off = -goal;
     }
     let root = ionic_strength.sqrt();
+    let half_over_root = 0.5 / root;
     for &row in rows {
         let part = links.part[row];
         let count = links.count[row];
         let spread = 1.0 / (1.0 + activity.size[row] * root);
         let ln_gamma = activity.slope[row] * root * spread + activity.linear[row] * ionic_strength;
-        let gamma_slope = activity.slope[row] * 0.5 / root * spread * spread + activity.linear[row];
-        let carbon = CARBONS[row] * ln_carbonate;
+        let gamma_slope = activity.slope[row] * half_over_root * spread * spread + activity.linear[row];
+        let carbon = links.carbons[row] * ln_carbonate;
         let ln_m = medium.ln_k[row] - ln_gamma
-            + WATERS[row] * ln_water_activity
+            + links.water[row] * ln_water_activity
             + carbon
             + count[0] * known[part[0]]
             + count[1] * known[part[1]]
@@ -263,7 +315,7 @@ fn pass(
         let m = ln_m.min(10.0).exp();
         molality[row] = m;
         sums.solutes += m;
-        let weight = HALF_SQUARE[row] * m;
+        let weight = links.half_square[row] * m;
         sums.strength += weight;
         sums.strength_slope += weight * gamma_slope;
         for i in 0..3 {
@@ -281,21 +333,6 @@ fn pass(
     sums
 }
 
-static WATERS: LazyLock<[f64; SPECIES]> = LazyLock::new(|| std::array::from_fn(|row| f64::from(TABLE[row].water)));
-static HALF_SQUARE: LazyLock<[f64; SPECIES]> =
-    LazyLock::new(|| std::array::from_fn(|row| 0.5 * f64::from(TABLE[row].z).powi(2)));
-/// Carbonate groups in each species.
-static CARBONS: LazyLock<[f64; SPECIES]> = LazyLock::new(|| {
-    std::array::from_fn(|row| {
-        TABLE[row]
-            .parts
-            .iter()
-            .filter(|(part, _)| *part == Component::C.index())
-            .map(|(_, count)| f64::from(*count))
-            .sum()
-    })
-});
-
 /// Steps in ln(activity) and in ionic strength; `None` if the Jacobian is not positive definite in floating point.
 fn newton_step(problem: &Problem<'_>, sums: &Sums, strength_off: f64) -> Option<([f64; MASTERS], f64)> {
     let mut order = [0_usize; MASTERS];
@@ -310,17 +347,20 @@ fn newton_step(problem: &Problem<'_>, sums: &Sums, strength_off: f64) -> Option<
     let mut factor = [[0.0; MASTERS]; MASTERS];
     for (i, &a) in order.iter().enumerate() {
         for (j, &b) in order[..=i].iter().enumerate() {
+            let (upper, lower) = factor.split_at_mut(i);
+            let above = if i == j { lower[0] } else { upper[j] };
             let mut value = sums.jacobian[a][b];
-            for k in 0..j {
-                value -= factor[i][k] * factor[j][k];
+            for (left, right) in lower[0][..j].iter().zip(&above[..j]) {
+                value -= left * right;
             }
             if i == j {
                 if value.is_nan() || value <= 0.0 {
                     return None;
                 }
-                factor[i][i] = value.sqrt();
+                // The diagonal holds reciprocals: one division a row instead of one an element.
+                lower[0][i] = 1.0 / value.sqrt();
             } else {
-                factor[i][j] = value / factor[j][j];
+                lower[0][j] = value * above[j];
             }
         }
     }
@@ -331,14 +371,14 @@ fn newton_step(problem: &Problem<'_>, sums: &Sums, strength_off: f64) -> Option<
             for k in 0..i {
                 value -= factor[i][k] * x[k];
             }
-            x[i] = value / factor[i][i];
+            x[i] = value * factor[i][i];
         }
         for i in (0..n).rev() {
             let mut value = x[i];
             for k in i + 1..n {
                 value -= factor[k][i] * x[k];
             }
-            x[i] = value / factor[i][i];
+            x[i] = value * factor[i][i];
         }
         x
     };
@@ -365,7 +405,7 @@ fn finished(
     debug_assert_eq!(links.part[H][0], H, "H+ stands for itself");
     let mut totals = *problem.totals;
     if let Carbon::Balance { log10_pco2_atm } = problem.carbon {
-        totals[Component::C] = molality.iter().zip(CARBONS.iter()).map(|(m, carbons)| m * carbons).sum();
+        totals[Component::C] = molality.iter().zip(links.carbons).map(|(m, carbons)| m * carbons).sum();
         ln_activity[Component::C.index()] = problem.medium.ln_co2_activity(log10_pco2_atm) + ln_water_activity
             - problem.medium.ln_k[CO2_ROW]
             - 2.0 * ln_activity[H];

@@ -20,7 +20,7 @@ const WEAK_ACIDS: [WeakAcid; 7] = [
     WeakAcid { component: Component::So4, forms: &[17], protons: &[1.0] },
     WeakAcid { component: Component::Nh4, forms: &[18], protons: &[-1.0] },
     WeakAcid { component: Component::B, forms: &[20], protons: &[-1.0] },
-    WeakAcid { component: Component::Si, forms: &[45], protons: &[-1.0] },
+    WeakAcid { component: Component::Si, forms: &[46], protons: &[-1.0] },
 ];
 
 /// ln(activities) of the masters and the ionic strength.
@@ -120,7 +120,11 @@ mod tests {
             for (&row, &protons) in acid.forms.iter().zip(acid.protons) {
                 let parts = TABLE[row].parts;
                 assert!(parts.contains(&(acid.component.index(), 1)), "{}", TABLE[row].name);
-                assert!(parts.iter().any(|&(part, count)| part == H && f64::from(count) == protons), "{}", TABLE[row].name);
+                assert!(
+                    parts.iter().any(|&(part, count)| part == H && f64::from(count) == protons),
+                    "{}",
+                    TABLE[row].name
+                );
                 assert_eq!(parts.len(), 2, "{}", TABLE[row].name);
             }
         }
