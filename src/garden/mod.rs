@@ -1,1 +1,38 @@
-//! See the crate's map.
+//! The words of the trade as types: source water, product, crop, unit, tool, meter, reading, pour.
+//!
+//! Everything here is data and small pure rules on it. Shipped data lives in `profiles/` (RON, each value beside its
+//! source) and is part of the binary; see [`Catalog::shipped`]. Files, clocks and random sources are not touched.
+
+mod catalog;
+pub mod check;
+mod crop;
+mod evidence;
+pub mod label;
+mod meter;
+mod product;
+mod reading;
+pub mod salts;
+mod tool;
+mod unit;
+mod water;
+pub mod zone;
+
+pub use catalog::{Catalog, ExampleUnit, Place, ProfileError, parse};
+pub use check::{
+    FieldProblem, Fix, Severity, check_alkalinity_meq_l, check_ec_ms_cm, check_elapsed_s, check_hardness_mg_caco3_l,
+    check_level_l, check_ph, check_temperature_c, check_volume_l,
+};
+pub use crop::{ALL_STAGES, Band, BandClaim, Crop, CropGroup, EcCounts, SEEDLING, Stage};
+pub use evidence::{Cited, Evidence, LnPrior, NormalPrior, Sourced};
+pub use label::{LabelAnalysis, LabelBasis, LabelError, elemental, grams_per_l_for};
+pub use meter::{Compensation, EcScale, Meter, PhInstrument};
+pub use product::{
+    AcidKind, BaseKind, Concentration, Form, LabelRate, Partner, Product, Recipe, Role, SaltAmount, Strength,
+    UnknownKind,
+};
+pub use reading::{LogEntry, PourRecord, Promise, Reading};
+pub use salts::{Salt, weight};
+pub use tool::Tool;
+pub use unit::{LevelKnown, OwnBand, ProductRef, ShelfItem, Unit, UnitKind};
+pub use water::{IonPattern, SourceWater, WaterKind, WaterProfile, WaterReport};
+pub use zone::{Conflict, Quantity, Zone};

@@ -1,0 +1,109 @@
+//! How we know a value: its source in words and the kind of evidence behind it.
+
+use serde::{Deserialize, Serialize};
+
+/// Kind of evidence, strongest first. The order is the rank used when sources disagree.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
+pub enum Evidence {
+    /// Extension bulletin or guide of a public institution.
+    Bulletin,
+    /// Peer-reviewed paper (often only its abstract was read; the note says so).
+    Paper,
+    /// Handbook or textbook.
+    Handbook,
+    /// Trade magazine, seed house: weaker.
+    Trade,
+    /// Common practice of the trade, no source.
+    Practice,
+    /// Recalled, not read: does not count as a source.
+    Memory,
+    /// Our own choice or estimate.
+    Ours,
+}
+
+impl Evidence {
+    /// All kinds, strongest first.
+    pub const ALL: [Self; 7] =
+        [Self::Bulletin, Self::Paper, Self::Handbook, Self::Trade, Self::Practice, Self::Memory, Self::Ours];
+
+    /// A few words a beginner understands.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Bulletin => "extension bulletin",
+            Self::Paper => "research paper",
+            Self::Handbook => "handbook",
+            Self::Trade => "trade press",
+            Self::Practice => "common practice, no source",
+            Self::Memory => "from memory",
+            Self::Ours => "our own choice",
+        }
+    }
+
+    /// Whether somebody else can look it up.
+    pub const fn is_published(self) -> bool {
+        matches!(self, Self::Bulletin | Self::Paper | Self::Handbook | Self::Trade)
+    }
+}
+
+/// A source in words and its kind.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sourced {
+    /// Institution, title, number and year; or the reasoning when the value is ours. Never empty in shipped data.
+    pub source: String,
+    /// Kind of evidence.
+    pub evidence: Evidence,
+}
+
+/// A value beside its source.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cited<T> {
+    /// The value; its unit is in the name of the field that holds it.
+    pub value: T,
+    /// Source in words, see [`Sourced::source`].
+    pub source: String,
+    /// Kind of evidence.
+    pub evidence: Evidence,
+}
+
+impl<T> Cited<T> {
+    /// The source without the value.
+    pub fn sourced(&self) -> Sourced {
+        Sourced { source: self.source.clone(), evidence: self.evidence }
+    }
+}
+
+/// Log-normal belief about a positive quantity.
+#[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LnPrior {
+    /// Median, in the unit of the field that holds it; above zero.
+    pub median: f64,
+    /// Standard deviation of the natural logarithm; above zero.
+    pub ln_sd: f64,
+}
+
+impl LnPrior {
+    /// The value `z` standard deviations from the median (on the log scale).
+    pub fn at(self, z: f64) -> f64 {
+        self.median * (self.ln_sd * z).exp()
+    }
+}
+
+/// Normal belief about a quantity.
+#[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NormalPrior {
+    /// Mean, in the unit of the field that holds it.
+    pub mean: f64,
+    /// Standard deviation; above zero.
+    pub sd: f64,
+}
+
+impl NormalPrior {
+    /// The value `z` standard deviations from the mean.
+    pub fn at(self, z: f64) -> f64 {
+        self.mean + self.sd * z
+    }
+}

@@ -1,0 +1,252 @@
+//! What a person pours: feeds, supplements, pH-lowering and pH-raising products.
+
+use serde::{Deserialize, Serialize};
+
+use super::evidence::Evidence;
+use super::label::LabelAnalysis;
+use super::salts::Salt;
+
+/// What the product is for.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
+pub enum Role {
+    /// Feed, whole or one part of it.
+    Feed,
+    /// Calcium–magnesium supplement.
+    CalMag,
+    /// Lowers pH.
+    PhDown,
+    /// Raises pH.
+    PhUp,
+}
+
+impl Role {
+    /// Name for people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Feed => "feed",
+            Self::CalMag => "calcium–magnesium supplement",
+            Self::PhDown => "pH-lowering",
+            Self::PhUp => "pH-raising",
+        }
+    }
+}
+
+/// Liquid or powder; decides the unit of every amount: mL or g.
+#[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Form {
+    /// Liquid, measured in mL.
+    Liquid {
+        /// Density, g/mL (0.8 to 2). `None`: not known; estimated from what is dissolved, and the strength widened.
+        #[serde(default)]
+        density_g_ml: Option<f64>,
+    },
+    /// Powder, measured in g.
+    Powder,
+}
+
+impl Form {
+    /// Unit of amounts: `mL` or `g`.
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Self::Liquid { .. } => "mL",
+            Self::Powder => "g",
+        }
+    }
+}
+
+/// Some grams of one salt.
+#[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SaltAmount {
+    /// Which salt, hydrate included.
+    pub salt: Salt,
+    /// Grams: per litre of a liquid product, per kilogram of a powder.
+    pub grams: f64,
+}
+
+/// A product made from known salts.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Recipe {
+    /// The salts: g per L of liquid product, or g per kg of powder (the rest of a powder is inert or trace elements).
+    pub salts: Vec<SaltAmount>,
+}
+
+/// How much acid or base is in a liquid or powder.
+#[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Concentration {
+    /// Grams of the pure (anhydrous) substance in 100 g of product.
+    MassPercent(f64),
+    /// Grams of the pure (anhydrous) substance per litre of product.
+    GramsPerL(f64),
+    /// Moles per litre of product.
+    MolPerL(f64),
+}
+
+/// Acids a person may name. Strong mineral acids are refused unless they are weak dilutions.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
+pub enum AcidKind {
+    /// Phosphoric acid.
+    Phosphoric,
+    /// Citric acid. Microbes eat it within days, so pH returns.
+    Citric,
+    /// Nitric acid.
+    Nitric,
+    /// Sulfuric acid (battery acid).
+    Sulfuric,
+    /// Hydrochloric (muriatic) acid.
+    Hydrochloric,
+}
+
+impl AcidKind {
+    /// Name for people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Phosphoric => "phosphoric acid",
+            Self::Citric => "citric acid",
+            Self::Nitric => "nitric acid",
+            Self::Sulfuric => "sulfuric acid",
+            Self::Hydrochloric => "hydrochloric acid",
+        }
+    }
+}
+
+/// Bases a person may name.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
+pub enum BaseKind {
+    /// Potassium hydroxide.
+    PotassiumHydroxide,
+    /// Potassium carbonate.
+    PotassiumCarbonate,
+    /// Potassium bicarbonate.
+    PotassiumBicarbonate,
+    /// Sodium hydroxide: its sodium stays in the tank.
+    SodiumHydroxide,
+    /// Sodium bicarbonate (baking soda): its sodium stays in the tank.
+    SodiumBicarbonate,
+}
+
+impl BaseKind {
+    /// Name for people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::PotassiumHydroxide => "potassium hydroxide",
+            Self::PotassiumCarbonate => "potassium carbonate",
+            Self::PotassiumBicarbonate => "potassium bicarbonate",
+            Self::SodiumHydroxide => "sodium hydroxide",
+            Self::SodiumBicarbonate => "sodium bicarbonate",
+        }
+    }
+}
+
+/// Best guess at what an unlabelled product is.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub enum UnknownKind {
+    /// An acid; the kind is the guess.
+    Acid(AcidKind),
+    /// A base; the kind is the guess.
+    Base(BaseKind),
+    /// A feed of middling balance; its mmol count nitrogen.
+    Feed,
+}
+
+/// What is known about what is inside.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Strength {
+    /// Made from known salts.
+    Recipe(Recipe),
+    /// The analysis printed on the label.
+    Label(LabelAnalysis),
+    /// An acid of known strength.
+    Acid {
+        /// Which.
+        acid: AcidKind,
+        /// How strong.
+        concentration: Concentration,
+    },
+    /// A base of known strength.
+    Base {
+        /// Which.
+        base: BaseKind,
+        /// How strong.
+        concentration: Concentration,
+    },
+    /// No analysis: a guess with its spread.
+    Unknown {
+        /// Best guess at the substance.
+        kind: UnknownKind,
+        /// Median strength, mmol per mL or per g.
+        median_mmol_per_unit: f64,
+        /// Spread, 1 sd of the natural logarithm.
+        ln_sd: f64,
+    },
+}
+
+impl Strength {
+    /// An unlabelled pH-lowering liquid: phosphoric more likely than not, 2.5 mmol/mL, a factor of 3 either way.
+    ///
+    /// Source: ours; the widths a trial on invented households found to be safe.
+    pub const UNKNOWN_ACID: Self =
+        Self::Unknown { kind: UnknownKind::Acid(AcidKind::Phosphoric), median_mmol_per_unit: 2.5, ln_sd: 0.63 };
+    /// An unlabelled pH-raising liquid: hydroxide, 1.0 mmol/mL, a factor of 3 either way. Source: as above.
+    pub const UNKNOWN_BASE: Self =
+        Self::Unknown { kind: UnknownKind::Base(BaseKind::PotassiumHydroxide), median_mmol_per_unit: 1.0, ln_sd: 0.63 };
+}
+
+/// The rate a label recommends.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LabelRate {
+    /// Amount per litre of water, mL or g.
+    pub per_l: f64,
+    /// What for.
+    #[serde(default)]
+    pub purpose: String,
+}
+
+/// The other part of a feed in parts.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Partner {
+    /// Product id of the other part.
+    pub product_id: String,
+    /// Amount of the other part for one of this one.
+    pub ratio: f64,
+    /// Whether this part goes in first.
+    pub first: bool,
+}
+
+/// One product.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Product {
+    /// Key, lower case with hyphens.
+    pub id: String,
+    /// Name for people; generic in shipped data.
+    pub name: String,
+    /// What it is for.
+    pub role: Role,
+    /// Liquid or powder.
+    pub form: Form,
+    /// What is inside.
+    pub strength: Strength,
+    /// Rate on the label, if any.
+    #[serde(default)]
+    pub label_rate: Option<LabelRate>,
+    /// The other part, for feeds in two parts.
+    #[serde(default)]
+    pub partner: Option<Partner>,
+    /// Cautions to show beside the step, each one short sentence.
+    #[serde(default)]
+    pub cautions: Vec<String>,
+    /// Where the strength comes from.
+    pub source: String,
+    /// Kind of evidence for the strength.
+    pub evidence: Evidence,
+    /// Anything else worth knowing.
+    #[serde(default)]
+    pub note: Option<String>,
+}

@@ -1,0 +1,104 @@
+//! Readings, pours and the log: the memory of a unit.
+
+use serde::{Deserialize, Serialize};
+
+/// One look at the tank. Everything but the time is optional.
+#[derive(Clone, Copy, PartialEq, Debug, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reading {
+    /// When, Unix seconds.
+    pub at_s: i64,
+    /// pH as shown (0 to 14).
+    #[serde(default)]
+    pub ph: Option<f64>,
+    /// EC as shown, turned into mS/cm (0 to 15).
+    #[serde(default)]
+    pub ec_ms_cm: Option<f64>,
+    /// Water temperature, °C (0 to 45).
+    #[serde(default)]
+    pub temperature_c: Option<f64>,
+    /// Water in the tank, L.
+    #[serde(default)]
+    pub level_l: Option<f64>,
+}
+
+/// What was told at the time, so that predicted can stand beside measured for ever.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Promise {
+    /// Amount advised, mL or g.
+    pub amount: f64,
+    /// pH expected at the next reading, low and high (5 and 95 in 100).
+    pub ph_range: (f64, f64),
+    /// EC expected, mS/cm, likewise.
+    pub ec_range_ms_cm: (f64, f64),
+    /// Version of the dose model that said so.
+    pub model_version: String,
+}
+
+/// One addition that was made.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PourRecord {
+    /// When, Unix seconds.
+    pub at_s: i64,
+    /// Product id on the shelf.
+    pub product_id: String,
+    /// Amount, mL or g.
+    pub amount: f64,
+    /// What was told, if the pour was advised.
+    #[serde(default)]
+    pub promise: Option<Promise>,
+}
+
+/// One line of the log.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum LogEntry {
+    /// A reading.
+    Reading(Reading),
+    /// A pour.
+    Pour(PourRecord),
+    /// Source water added.
+    TopUp {
+        /// When, Unix seconds.
+        at_s: i64,
+        /// Water added, L.
+        water_l: f64,
+    },
+    /// Solution taken out (sampling, partial change, leak).
+    Drain {
+        /// When, Unix seconds.
+        at_s: i64,
+        /// Solution taken out, L.
+        solution_l: f64,
+    },
+    /// Drained, rinsed and filled afresh with source water.
+    Refill {
+        /// When, Unix seconds.
+        at_s: i64,
+        /// Water in the tank afterwards, L.
+        water_l: f64,
+    },
+    /// Words.
+    Note {
+        /// When, Unix seconds.
+        at_s: i64,
+        /// What the person wrote.
+        text: String,
+    },
+}
+
+impl LogEntry {
+    /// When it happened, Unix seconds.
+    pub const fn at_s(&self) -> i64 {
+        match self {
+            Self::Reading(reading) => reading.at_s,
+            Self::Pour(pour) => pour.at_s,
+            Self::TopUp { at_s, .. }
+            | Self::Drain { at_s, .. }
+            | Self::Refill { at_s, .. }
+            | Self::Note { at_s, .. } => *at_s,
+        }
+    }
+}
