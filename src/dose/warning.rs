@@ -1,0 +1,57 @@
+//! What a landing should be warned of.
+
+use crate::chem::Mineral;
+
+/// A caution about where a plan lands, with the numbers it rests on.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Warning {
+    /// A solid may form: saturation index above its threshold.
+    MayCloud {
+        /// Which solid.
+        mineral: Mineral,
+        /// log10 of how far over saturation.
+        saturation_index: f64,
+    },
+    /// More water than the tank holds.
+    OverTheRim {
+        /// Volume after all pours, L.
+        volume_l: f64,
+        /// What the tank holds, L.
+        tank_l: f64,
+    },
+    /// Outside what the model was checked for.
+    OutOfDomain {
+        /// pH.
+        ph: f64,
+        /// EC, mS/cm.
+        ec_ms_cm: f64,
+    },
+}
+
+impl Warning {
+    /// Range of pH for which the chemistry was checked against an outside engine.
+    pub const CHECKED_PH: (f64, f64) = (1.5, 12.5);
+    /// Highest EC, mS/cm, for which it was.
+    pub const CHECKED_EC_MS_CM: f64 = 15.0;
+
+    /// In words for a beginner.
+    pub fn words(&self) -> String {
+        match self {
+            Self::MayCloud { mineral, saturation_index } => format!(
+                "The mix is {:.0} times over saturation with {}: it may turn cloudy and drop what you paid for",
+                10_f64.powf(*saturation_index),
+                mineral.name()
+            ),
+            Self::OverTheRim { volume_l, tank_l } => {
+                format!("That makes {volume_l:.1} L in a tank of {tank_l:.1} L: it would run over")
+            }
+            Self::OutOfDomain { ph, ec_ms_cm } => format!(
+                "pH {ph:.1} and EC {ec_ms_cm:.1} mS/cm lie outside what the model was checked for (pH {} to {}, EC up to {})",
+                Self::CHECKED_PH.0,
+                Self::CHECKED_PH.1,
+                Self::CHECKED_EC_MS_CM
+            ),
+        }
+    }
+}
