@@ -3,11 +3,9 @@
 //! The limits that are not physics are ours: tanks up to 500 L, water up to 45 °C, EC up to 15 mS/cm in a tank and up to 5
 //! in source water.
 
-use super::catalog::Catalog;
 use super::meter::{Compensation, EcScale, Meter};
-use super::reading::{LogEntry, Reading};
+use super::reading::Reading;
 use super::tool::{Tool, plain};
-use super::unit::Unit;
 use super::water::SourceWater;
 
 /// Largest tank, L.
@@ -42,7 +40,7 @@ pub struct Fix {
 /// Something about one field.
 #[derive(Clone, PartialEq, Debug)]
 pub struct FieldProblem {
-    /// Key of the field, the name it has in [`Unit`], [`Reading`] or [`SourceWater`]; nested fields with a dot.
+    /// Key of the field, the name it has in [`super::Unit`], [`Reading`] or [`SourceWater`]; nested fields with a dot.
     pub field: String,
     /// What was given.
     pub value: String,
@@ -88,7 +86,7 @@ impl FieldProblem {
         self
     }
 
-    fn under(mut self, prefix: &str) -> Self {
+    pub(super) fn under(mut self, prefix: &str) -> Self {
         self.field = format!("{prefix}.{}", self.field);
         self
     }
@@ -279,7 +277,7 @@ pub fn check_elapsed_s(elapsed_s: i64) -> Option<FieldProblem> {
     })
 }
 
-fn positive(field: &str, what: &str, value: f64, most: f64, unit: &str) -> Option<FieldProblem> {
+pub(super) fn positive(field: &str, what: &str, value: f64, most: f64, unit: &str) -> Option<FieldProblem> {
     let text = plain(value);
     (!(value > 0.0 && value <= most)).then(|| {
         let limit = format!("above 0, at most {} {unit}", plain(most));
@@ -401,133 +399,5 @@ impl Reading {
             }
         }
         problems
-    }
-}
-
-impl Unit {
-    /// Everything wrong or doubtful with the unit as typed, in the order of its fields.
-    pub fn check(&self, catalog: &Catalog) -> Vec<FieldProblem> {
-        let mut problems = Vec::new();
-        if self.name.trim().is_empty() {
-            problems.push(FieldProblem::refused("name", "empty", "some text", "give the unit a name"));
-        }
-        problems.extend(check_volume_l(self.tank_l));
-        problems.extend(check_level_l(self.level_l, self.tank_l));
-        problems.extend(self.source_water.check().into_iter().map(|problem| problem.under("source_water")));
-        self.check_crop(catalog, &mut problems);
-        self.check_band(&mut problems);
-        for (index, item) in self.shelf.iter().enumerate() {
-            let place = format!("shelf.{index}");
-            match catalog.product_of(item) {
-                None => {
-                    let id = item.product.id().to_owned();
-                    let message = format!("the product `{id}` is not in the catalog");
-                    problems.push(FieldProblem::refused(&place, id, "a known product", message));
-                }
-                Some(product) if product.form.unit() != item.tool.unit() => {
-                    problems.push(FieldProblem::refused(
-                        &place,
-                        item.tool.name(),
-                        format!("a tool that measures {}", product.form.unit()),
-                        format!(
-                            "{} is measured in {}, but a {} measures {}",
-                            product.name,
-                            product.form.unit(),
-                            item.tool.name(),
-                            item.tool.unit()
-                        ),
-                    ));
-                }
-                Some(_) => {}
-            }
-            problems.extend(item.tool.check().into_iter().map(|problem| problem.under(&place)));
-        }
-        problems.extend(self.meter.check().into_iter().map(|problem| problem.under("meter")));
-        self.check_log(&mut problems);
-        problems
-    }
-
-    fn check_crop(&self, catalog: &Catalog, problems: &mut Vec<FieldProblem>) {
-        match catalog.crop(&self.crop_id) {
-            None => problems.push(FieldProblem::refused(
-                "crop_id",
-                &self.crop_id,
-                "a crop of the catalog",
-                format!("the crop `{}` is not in the catalog", self.crop_id),
-            )),
-            Some(crop) if crop.stage(&self.stage_id).is_none() => {
-                let stages: Vec<&str> = crop.stages.iter().map(|stage| stage.id.as_str()).collect();
-                problems.push(FieldProblem::refused(
-                    "stage_id",
-                    &self.stage_id,
-                    stages.join(", "),
-                    format!("{} has no stage `{}`: it has {}", crop.name, self.stage_id, stages.join(", ")),
-                ));
-            }
-            Some(_) => {}
-        }
-    }
-
-    fn check_band(&self, problems: &mut Vec<FieldProblem>) {
-        let Some(own) = &self.own_band else { return };
-        let bands = [("own_band.ph", own.ph, 14.0), ("own_band.ec_ms_cm", own.ec_ms_cm, MOST_EC_MS_CM)];
-        for (field, band, most) in bands {
-            if let Some((low, high)) = band
-                && !(low >= 0.0 && low < high && high <= most)
-            {
-                problems.push(FieldProblem::refused(
-                    field,
-                    format!("{} to {}", plain(low), plain(high)),
-                    format!("low below high, 0 to {}", plain(most)),
-                    format!(
-                        "your own band of {} to {} cannot be used: low must be below high, within 0 to {}",
-                        plain(low),
-                        plain(high),
-                        plain(most)
-                    ),
-                ));
-            }
-        }
-    }
-
-    fn check_log(&self, problems: &mut Vec<FieldProblem>) {
-        let mut before: Option<i64> = None;
-        for (index, entry) in self.log.iter().enumerate() {
-            let place = format!("log.{index}");
-            if let Some(before) = before {
-                let elapsed = entry.at_s().saturating_sub(before);
-                problems.extend(check_elapsed_s(elapsed).map(|problem| problem.under(&place)));
-            }
-            before = Some(entry.at_s());
-            match entry {
-                LogEntry::Reading(reading) => {
-                    let found = reading.check(self.tank_l, self.source_water.ec_ms_cm);
-                    problems.extend(found.into_iter().map(|problem| problem.under(&place)));
-                }
-                LogEntry::Pour(pour) => {
-                    if !(pour.amount >= 0.0 && pour.amount.is_finite()) {
-                        let text = plain(pour.amount);
-                        let message = format!("a pour of {text} cannot be: amounts are 0 or more");
-                        problems.push(FieldProblem::refused("amount", &text, "0 or more", message).under(&place));
-                    }
-                    if self.shelf_item(&pour.product_id).is_none() {
-                        let message = format!("the log pours `{}`, which is not on the shelf", pour.product_id);
-                        problems.push(
-                            FieldProblem::refused("product_id", &pour.product_id, "a product on the shelf", message)
-                                .under(&place),
-                        );
-                    }
-                }
-                LogEntry::TopUp { water_l: litres, .. }
-                | LogEntry::Drain { solution_l: litres, .. }
-                | LogEntry::Refill { water_l: litres, .. } => {
-                    problems.extend(
-                        positive("water_l", "the amount of water", *litres, MOST_VOLUME_L, "L")
-                            .map(|problem| problem.under(&place)),
-                    );
-                }
-                LogEntry::Note { .. } => {}
-            }
-        }
     }
 }

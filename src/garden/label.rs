@@ -41,7 +41,7 @@ pub struct LabelAnalysis {
     pub k: Option<f64>,
     /// Calcium, % Ca.
     pub ca: Option<f64>,
-    /// Lime, % CaO. Give this or `ca`.
+    /// Lime, % `CaO`. Give this or `ca`.
     pub cao: Option<f64>,
     /// Magnesium, % Mg.
     pub mg: Option<f64>,
@@ -55,7 +55,7 @@ pub struct LabelAnalysis {
     pub na: Option<f64>,
     /// Chloride, % Cl.
     pub cl: Option<f64>,
-    /// Silica, % SiO2.
+    /// Silica, % `SiO2`.
     pub sio2: Option<f64>,
     /// Boron, % B.
     pub b: Option<f64>,
@@ -78,7 +78,7 @@ pub mod elemental {
     pub const MG_IN_MGO: f64 = weight::MG / (weight::MG + weight::O);
     /// S in SO3, 0.4005.
     pub const S_IN_SO3: f64 = weight::S / (weight::S + 3.0 * weight::O);
-    /// Si in SiO2, 0.4674.
+    /// Si in `SiO2`, 0.4674.
     pub const SI_IN_SIO2: f64 = weight::SI / (weight::SI + 2.0 * weight::O);
 }
 

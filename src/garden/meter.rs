@@ -57,7 +57,7 @@ impl PhInstrument {
 #[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub enum Compensation {
-    /// Shown = measured / (1 + a (t - 25)), with `a` in percent per °C (0 to 5; 2.0 is usual, 1.9 for KCl).
+    /// Shown = measured / (1 + a (t - 25)), with `a` in percent per °C (0 to 5; 2.0 is usual, 1.9 for `KCl`).
     LinearPercent(f64),
     /// None: shows the conductivity at the water's temperature.
     None,
@@ -72,7 +72,7 @@ pub enum EcScale {
     MsCm,
     /// µS/cm.
     UsCm,
-    /// ppm on the 500 (NaCl) scale.
+    /// ppm on the 500 (`NaCl`) scale.
     Ppm500,
     /// ppm on the 640 scale.
     Ppm640,

@@ -5,15 +5,19 @@
 
 mod catalog;
 pub mod check;
+pub mod compose;
 mod crop;
+pub mod dissolve;
 mod evidence;
 pub mod label;
 mod meter;
 mod product;
 mod reading;
 pub mod salts;
+mod substance;
 mod tool;
 mod unit;
+mod unit_check;
 mod water;
 pub mod zone;
 
@@ -22,7 +26,9 @@ pub use check::{
     FieldProblem, Fix, Severity, check_alkalinity_meq_l, check_ec_ms_cm, check_elapsed_s, check_hardness_mg_caco3_l,
     check_level_l, check_ph, check_temperature_c, check_volume_l,
 };
+pub use compose::{WaterCarbon, WaterComposition, WaterError, compose, compose_to_ec, ec25_ms_cm};
 pub use crop::{ALL_STAGES, Band, BandClaim, Crop, CropGroup, EcCounts, SEEDLING, Stage};
+pub use dissolve::{Closure, Dissolved, Nutrients, ProductError};
 pub use evidence::{Cited, Evidence, LnPrior, NormalPrior, Sourced};
 pub use label::{LabelAnalysis, LabelBasis, LabelError, elemental, grams_per_l_for};
 pub use meter::{Compensation, EcScale, Meter, PhInstrument};
@@ -31,7 +37,7 @@ pub use product::{
     UnknownKind,
 };
 pub use reading::{LogEntry, PourRecord, Promise, Reading};
-pub use salts::{Salt, weight};
+pub use salts::{Salt, SaltRow, weight};
 pub use tool::Tool;
 pub use unit::{LevelKnown, OwnBand, ProductRef, ShelfItem, Unit, UnitKind};
 pub use water::{IonPattern, SourceWater, WaterKind, WaterProfile, WaterReport};

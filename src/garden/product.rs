@@ -159,7 +159,7 @@ pub enum Strength {
     /// Made from known salts.
     Recipe(Recipe),
     /// The analysis printed on the label.
-    Label(LabelAnalysis),
+    Label(Box<LabelAnalysis>),
     /// An acid of known strength.
     Acid {
         /// Which.

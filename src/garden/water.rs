@@ -108,7 +108,7 @@ pub struct WaterReport {
     pub no3_mg_l: Option<f64>,
     /// Bicarbonate, mg/L as HCO3. Give this or the alkalinity, not both.
     pub hco3_mg_l: Option<f64>,
-    /// Silica, mg/L as SiO2.
+    /// Silica, mg/L as `SiO2`.
     pub sio2_mg_l: Option<f64>,
     /// Boron, mg/L as B.
     pub b_mg_l: Option<f64>,
