@@ -13,6 +13,8 @@ mod tank;
 mod warning;
 
 pub use cloud::{Cloud, Contour};
+pub use infer::NEARLY_PURE_MS_CM;
+pub(crate) use infer::with_base;
 pub use infer::{Closing, FreeDirection, InferError, Known, Seen, TankState, infer};
 pub use landing::{Landing, PourShare, Settled, land};
 pub use pour::Pour;

@@ -141,12 +141,22 @@ pub fn compose(
     hardness_meq_l: Option<f64>,
     carbon: WaterCarbon,
 ) -> Result<Totals, WaterError> {
+    with_carbon(compose_ions(pattern, alkalinity_meq_l, other_anions_meq_l, hardness_meq_l), carbon)
+}
+
+/// The same without any inorganic carbon: what a caller that sets carbon dioxide itself starts from.
+pub fn compose_ions(
+    pattern: &IonPattern,
+    alkalinity_meq_l: f64,
+    other_anions_meq_l: f64,
+    hardness_meq_l: Option<f64>,
+) -> Totals {
     let alkalinity = alkalinity_meq_l * 1e-3;
     let others = other_anions_meq_l * 1e-3;
     let all = alkalinity + others;
     let hardness = hardness_meq_l.map_or(pattern.hardness_share * all, |meq| meq * 1e-3).clamp(0.0, all.max(0.0));
     let potassium = (pattern.k_share * all).min(all - hardness);
-    let totals = Totals::from_pairs(&[
+    Totals::from_pairs(&[
         (Component::Ca, hardness * (1.0 - pattern.mg_of_hardness) / 2.0),
         (Component::Mg, hardness * pattern.mg_of_hardness / 2.0),
         (Component::K, potassium),
@@ -155,8 +165,7 @@ pub fn compose(
         (Component::So4, others * pattern.so4_share / 2.0),
         (Component::No3, others * pattern.no3_share),
         (Component::Si, pattern.si_per_eq * all),
-    ]);
-    with_carbon(totals, carbon)
+    ])
 }
 
 fn with_carbon(totals: Totals, carbon: WaterCarbon) -> Result<Totals, WaterError> {

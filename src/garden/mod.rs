@@ -26,7 +26,7 @@ pub use check::{
     FieldProblem, Fix, Severity, check_alkalinity_meq_l, check_ec_ms_cm, check_elapsed_s, check_hardness_mg_caco3_l,
     check_level_l, check_ph, check_temperature_c, check_volume_l,
 };
-pub use compose::{WaterCarbon, WaterComposition, WaterError, compose, compose_to_ec, ec25_ms_cm};
+pub use compose::{WaterCarbon, WaterComposition, WaterError, compose, compose_ions, compose_to_ec, ec25_ms_cm};
 pub use crop::{ALL_STAGES, Band, BandClaim, Crop, CropGroup, EcCounts, SEEDLING, Stage};
 pub use dissolve::{Closure, Dissolved, Nutrients, ProductError};
 pub use evidence::{Cited, Evidence, LnPrior, NormalPrior, Sourced};

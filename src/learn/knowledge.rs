@@ -1,0 +1,327 @@
+//! What is known before any inference: the unit, its shelf and its log, turned into priors and data.
+
+use crate::chem::{Carbon, ChemError, Component, Totals};
+use crate::dose::{Closing, Known, NEARLY_PURE_MS_CM, Seen, Showing};
+use crate::garden::compose::MG_CACO3_PER_MEQ;
+use crate::garden::{
+    Catalog, IonPattern, LnPrior, LogEntry, Meter, NormalPrior, ProductError, Reading, Role, Unit, WaterError,
+    compose_ions,
+};
+
+use super::product::ProductBelief;
+
+/// Why a unit's facts do not make a starting point.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum KnowledgeError {
+    /// The source water contradicts itself.
+    #[error("source water: {0}")]
+    Water(#[from] WaterError),
+    /// A product on the shelf can't be worked out.
+    #[error("{name}: {error}")]
+    Product {
+        /// Which.
+        name: String,
+        /// Why.
+        #[source]
+        error: ProductError,
+    },
+    /// The shelf names a product that nobody knows.
+    #[error("the shelf names the product \"{id}\", which is not in the catalog")]
+    UnknownProduct {
+        /// Its id.
+        id: String,
+    },
+    /// The catalog has no profile of the water's kind.
+    #[error("the catalog has no profile of this kind of water")]
+    NoWaterProfile,
+    /// The chemistry failed.
+    #[error(transparent)]
+    Chemistry(#[from] ChemError),
+}
+
+/// Everything that a belief about one tank starts from.
+#[derive(Clone, Debug)]
+pub struct Knowledge {
+    /// How solutions are seen.
+    pub showing: Showing,
+    /// The meters.
+    pub meter: Meter,
+    /// What the tank holds, L.
+    pub tank_l: f64,
+    /// Water in it, best guess, L.
+    pub level_l: f64,
+    /// True over guessed volume.
+    pub volume_ratio: LnPrior,
+    /// What the deterministic inference starts from.
+    pub known: Known,
+    /// What was read of the source water.
+    pub source_seen: Seen,
+    /// What was read in the tank.
+    pub seen: Seen,
+    /// The reading behind `seen`, if any.
+    pub reading: Option<Reading>,
+    /// EC of the source water as the meter shows it, best guess, mS/cm.
+    pub source_ec_ms_cm: f64,
+    /// The feed as a whole.
+    pub feed: Option<ProductBelief>,
+    /// A calcium–magnesium supplement.
+    pub calmag: Option<ProductBelief>,
+    /// What lowers pH.
+    pub ph_down: Option<ProductBelief>,
+    /// What raises pH.
+    pub ph_up: Option<ProductBelief>,
+    /// Pours logged since the reading, in order: product and amount.
+    pub since_reading: Vec<(String, f64)>,
+    /// Notes for the person.
+    pub notes: Vec<String>,
+    pub(crate) feed_logged_per_kg: f64,
+    pub(crate) alkalinity: LnPrior,
+    pub(crate) other_anions: LnPrior,
+    pub(crate) source_pco2: NormalPrior,
+    pub(crate) exchange: LnPrior,
+    pattern: IonPattern,
+    hardness_meq_l: Option<f64>,
+}
+
+/// Water temperature when nobody measured it, °C. Ours: a lived-in room.
+pub const USUAL_TEMPERATURE_C: f64 = 21.0;
+/// A stated alkalinity is this sure, 1 sd of the logarithm: a drop kit's step of a few mg/L. Ours.
+const STATED_ALKALINITY_LN_SD: f64 = 0.12;
+
+impl Knowledge {
+    /// Gathers what is known of a unit. `now_s` is the present, Unix seconds.
+    ///
+    /// # Errors
+    /// [`KnowledgeError`] where facts contradict each other or name what nobody knows.
+    pub fn of(unit: &Unit, catalog: &Catalog, now_s: i64) -> Result<Self, KnowledgeError> {
+        let reading = unit.last_reading().copied();
+        let temperature_c = reading.and_then(|r| r.temperature_c).unwrap_or(USUAL_TEMPERATURE_C).clamp(0.0, 40.0);
+        let showing = Showing::new(temperature_c, unit.meter.compensation)?;
+        let water = &unit.source_water;
+        let profile = catalog.water(water.kind).ok_or(KnowledgeError::NoWaterProfile)?;
+        let composition = water.composition(profile)?;
+        let source_ec_ms_cm = showing.of(&composition.totals)?.ec_ms_cm;
+        let pattern = profile.pattern.value;
+        let hardness_meq_l = water.hardness_mg_caco3_l.map(|mg| mg / MG_CACO3_PER_MEQ);
+        let told = water.alkalinity_meq_l.is_some() || water.report.is_some();
+        let alkalinity = if told {
+            LnPrior { median: composition.alkalinity_meq_l.max(1e-3), ln_sd: STATED_ALKALINITY_LN_SD }
+        } else {
+            profile.alkalinity_meq_l.value
+        };
+        let history = History::of(unit, now_s);
+        let products = Shelf::of(unit, catalog)?;
+        let level_l = reading.and_then(|r| r.level_l).unwrap_or(unit.level_l);
+        let water_kg = level_l * showing.medium().water_density_kg_l();
+        let source_pco2 = profile.log10_pco2_fresh.value;
+        let ions = |alkalinity_meq_l: f64| -> Result<Totals, ChemError> {
+            let ions = compose_ions(&pattern, alkalinity_meq_l, composition.other_anions_meq_l, hardness_meq_l);
+            let carbon = Carbon::Balance { log10_pco2_atm: composition.log10_pco2.min(0.0) };
+            Ok(*showing.medium().solve(&ions, carbon)?.totals())
+        };
+        let (soft, hard) = (alkalinity.at(-1.28), alkalinity.at(1.28));
+        let known = Known {
+            water: composition.totals,
+            softer: (soft, ions(soft)?),
+            harder: (hard, ions(hard)?),
+            added: history.added(&products, water_kg),
+            volume_l: level_l,
+            feed: products.feed.as_ref().map(|feed| feed.pour.clone()),
+            closing: history.closing(unit, source_pco2),
+        };
+        let feed_logged_per_kg = products.feed.as_ref().map_or(0.0, |feed| history.poured(&feed.pour.id) / water_kg);
+        Ok(Self {
+            meter: unit.meter,
+            tank_l: unit.tank_l,
+            level_l,
+            volume_ratio: unit.level_known.ratio(),
+            known,
+            source_seen: Seen {
+                ph: water.ph.filter(|_| composition.ph_used),
+                ec_ms_cm: water.ec_ms_cm.filter(|_| composition.ec_used),
+            },
+            seen: reading.map_or_else(Seen::default, |r| seen_of(&r)),
+            since_reading: history.since_reading,
+            reading,
+            source_ec_ms_cm,
+            feed: products.feed,
+            calmag: products.calmag,
+            ph_down: products.ph_down,
+            ph_up: products.ph_up,
+            notes: composition.notes,
+            feed_logged_per_kg,
+            alkalinity,
+            other_anions: profile.other_anions_meq_l.value,
+            source_pco2,
+            exchange: unit.kind.co2_rate_per_h(),
+            pattern,
+            hardness_meq_l,
+            showing,
+        })
+    }
+
+    pub(crate) fn source_ions(&self, alkalinity_meq_l: f64, other_anions_meq_l: f64) -> Totals {
+        compose_ions(&self.pattern, alkalinity_meq_l, other_anions_meq_l, self.hardness_meq_l)
+    }
+
+    /// Noise of one pH reading beside the meter's own offset, 1 sd. In nearly pure water a reading drifts: 0.25 more.
+    /// Source: the widths of the trial with invented households (0.035, model 0.03, step/√12).
+    pub fn ph_noise(&self, ec_ms_cm: Option<f64>) -> f64 {
+        let instrument = 0.35 * self.meter.ph_instrument.ph_sd();
+        let thin = if ec_ms_cm.is_some_and(|ec| ec < NEARLY_PURE_MS_CM) { 0.25 } else { 0.0 };
+        instrument.hypot(0.03).hypot(self.meter.ph_step / 12.0_f64.sqrt()) + thin
+    }
+
+    /// Noise of one EC reading beside the meter's own gain, 1 sd, mS/cm. Source: as [`Self::ph_noise`] (0.012, 1.2 %).
+    pub fn ec_noise(&self, ec_ms_cm: f64) -> f64 {
+        0.012_f64.hypot(0.012 * ec_ms_cm).hypot(self.meter.ec_step_ms_cm / 12.0_f64.sqrt())
+    }
+
+    /// Feed, in units per kg, that moves EC by about 0.2 mS/cm: a floor for the width of the feed's share.
+    pub(crate) fn feed_step(&self) -> f64 {
+        let Some(feed) = &self.feed else { return 0.0 };
+        // Ten meq/L of cations make about 1 mS/cm (USDA Handbook 60, 1954).
+        let cations = feed.pour.moles.iter().filter(|(c, _)| c.charge() > 0).map(|(c, m)| f64::from(c.charge()) * m);
+        0.002 / cations.sum::<f64>().max(1e-9)
+    }
+
+    /// Spread of the pH product that is likelier to be needed.
+    pub(crate) fn ph_ln_sd(&self) -> Option<f64> {
+        self.ph_down.as_ref().or(self.ph_up.as_ref()).map(|product| product.ln_sd)
+    }
+}
+
+/// An EC of 0.0 says "below 0.05"; a pH in such water next to nothing, so it is left out.
+fn seen_of(reading: &Reading) -> Seen {
+    let ec_ms_cm = reading.ec_ms_cm.map(|ec| ec.max(0.025));
+    let thin = ec_ms_cm.is_some_and(|ec| ec < NEARLY_PURE_MS_CM);
+    Seen { ph: reading.ph.filter(|_| !thin), ec_ms_cm }
+}
+
+struct Shelf {
+    feed: Option<ProductBelief>,
+    calmag: Option<ProductBelief>,
+    ph_down: Option<ProductBelief>,
+    ph_up: Option<ProductBelief>,
+}
+
+impl Shelf {
+    fn of(unit: &Unit, catalog: &Catalog) -> Result<Self, KnowledgeError> {
+        let mut shelf = Self { feed: None, calmag: None, ph_down: None, ph_up: None };
+        for item in &unit.shelf {
+            let product = catalog
+                .product_of(item)
+                .ok_or_else(|| KnowledgeError::UnknownProduct { id: item.product.id().to_owned() })?;
+            let slot = match product.role {
+                Role::Feed => &mut shelf.feed,
+                Role::CalMag => &mut shelf.calmag,
+                Role::PhDown => &mut shelf.ph_down,
+                Role::PhUp => &mut shelf.ph_up,
+            };
+            if slot.is_none() {
+                *slot = Some(ProductBelief::of(product, item, unit, catalog)?);
+            }
+        }
+        Ok(shelf)
+    }
+
+    fn all(&self) -> impl Iterator<Item = &ProductBelief> {
+        [&self.feed, &self.calmag, &self.ph_down, &self.ph_up].into_iter().flatten()
+    }
+}
+
+/// What the log says of the water that is in the tank now.
+struct History {
+    /// Pours since the tank was last filled afresh.
+    pours: Vec<(String, f64)>,
+    /// Those of them after the latest reading.
+    since_reading: Vec<(String, f64)>,
+    /// Hours since the fresh fill; `None` if none was logged.
+    filled_h_ago: Option<f64>,
+    /// Hours since the latest acid, base or feed.
+    poured_h_ago: Option<f64>,
+}
+
+impl History {
+    fn of(unit: &Unit, now_s: i64) -> Self {
+        let mut entries: Vec<&LogEntry> = unit.log.iter().collect();
+        entries.sort_by_key(|entry| entry.at_s());
+        let mut history = Self { pours: Vec::new(), since_reading: Vec::new(), filled_h_ago: None, poured_h_ago: None };
+        let hours = |at_s: i64| now_s.saturating_sub(at_s).max(0) as f64 / 3600.0;
+        for entry in entries {
+            match entry {
+                LogEntry::Refill { at_s, .. } => {
+                    history = Self {
+                        pours: Vec::new(),
+                        since_reading: Vec::new(),
+                        filled_h_ago: Some(hours(*at_s)),
+                        poured_h_ago: None,
+                    };
+                }
+                LogEntry::Reading(_) => history.since_reading.clear(),
+                LogEntry::Pour(pour) => {
+                    history.pours.push((pour.product_id.clone(), pour.amount));
+                    history.since_reading.push((pour.product_id.clone(), pour.amount));
+                    history.poured_h_ago = Some(hours(pour.at_s));
+                }
+                LogEntry::TopUp { .. } | LogEntry::Drain { .. } | LogEntry::Note { .. } => {}
+            }
+        }
+        history
+    }
+
+    fn poured(&self, id: &str) -> f64 {
+        self.pours.iter().filter(|(product, _)| product == id).map(|(_, amount)| amount).sum()
+    }
+
+    /// Acids, bases and supplements logged up to the reading, per kg of water. Feed is left to the EC.
+    fn added(&self, shelf: &Shelf, water_kg: f64) -> Totals {
+        let before = self.pours.len() - self.since_reading.len();
+        let mut added = Totals::ZERO;
+        for (id, amount) in &self.pours[..before] {
+            if let Some(product) = shelf.all().find(|p| p.role != Role::Feed && p.pour.id == *id) {
+                added = added.plus_scaled(&product.pour.moles, amount / water_kg);
+            }
+        }
+        added
+    }
+
+    /// How a gap between the pH expected and the pH read may close: by acid or base nobody logged, and by carbon dioxide.
+    ///
+    /// Source: widths of the trial with invented households (0.12 meq/L per root day; -3.2 ± 0.25 in a standing tank), and
+    /// ours where the past is unknown.
+    fn closing(&self, unit: &Unit, source_pco2: NormalPrior) -> Closing {
+        let standing = (-3.2, 0.3);
+        match self.filled_h_ago {
+            Some(hours) if hours < 24.0 => {
+                // Fresh: still near the source's carbon dioxide, unless hours of air have passed or acid made more.
+                let rate = unit.kind.co2_rate_per_h().median;
+                let left = (-rate * hours).exp();
+                let mean = standing.0 + (source_pco2.mean - standing.0) * left;
+                let acid = if self.poured_h_ago.is_some() { 0.35 } else { 0.0 };
+                Closing {
+                    remainder_sd_meq_l: 0.06,
+                    log10_pco2_mean: mean,
+                    log10_pco2_sd: source_pco2.sd.max(0.25) + acid,
+                }
+            }
+            Some(hours) => Closing {
+                remainder_sd_meq_l: 0.06 + 0.12 * (hours / 24.0).sqrt() * if unit.plants_in { 1.5 } else { 1.0 },
+                log10_pco2_mean: standing.0,
+                log10_pco2_sd: standing.1,
+            },
+            // Nobody logged how this water came about: acid may be in it, plants may have changed it.
+            None => Closing {
+                remainder_sd_meq_l: if unit.plants_in { 0.6 } else { 0.3 },
+                log10_pco2_mean: standing.0,
+                log10_pco2_sd: 0.35,
+            },
+        }
+    }
+}
+
+/// Calcium of totals, mg/L.
+pub fn calcium_mg_l(totals: &Totals) -> f64 {
+    totals[Component::Ca] * Component::Ca.molar_mass_g() * 1e3
+}

@@ -1,0 +1,143 @@
+//! A product as the belief needs it: moles per unit, how sure, and what else it may be.
+
+use crate::chem::{Component, Totals};
+use crate::dose::Pour;
+use crate::garden::{AcidKind, Catalog, Product, Role, ShelfItem, Strength, Tool, Unit, UnknownKind};
+
+use super::KnowledgeError;
+
+/// A product on the shelf, whole: for a feed in parts, all parts in their ratio.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ProductBelief {
+    /// One unit of it (mL, g) at its stated strength; for a feed in parts one unit of the first with the others' share.
+    pub pour: Pour,
+    /// 1 sd of ln(true over stated strength).
+    pub ln_sd: f64,
+    /// 1 sd of free acid that the label does not tell of, eq per unit.
+    pub free_acid_sd_eq: f64,
+    /// What it may be, with the share of belief in each and moles per unit; empty for a known product.
+    pub kinds: Vec<(f64, Totals)>,
+    /// Each part in order, what it is measured with, and how much of it goes with one unit of the whole.
+    pub parts: Vec<Part>,
+    /// Most per litre that the label advises, in units of the whole.
+    pub label_per_l: Option<f64>,
+    /// What it is for.
+    pub role: Role,
+    /// Whether its strength is a guess.
+    pub unlabelled: bool,
+}
+
+/// One part of a product.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// One unit of the part.
+    pub pour: Pour,
+    /// What it is measured with.
+    pub tool: Tool,
+    /// Units of it for one unit of the whole.
+    pub ratio: f64,
+    /// Cautions to show beside its step.
+    pub cautions: Vec<String>,
+}
+
+/// Shares of belief when a pH-lowering liquid says nothing of itself.
+/// Source: assumed shares of the trial with invented households.
+const ACID_SHARES: [(f64, AcidKind); 3] =
+    [(0.6, AcidKind::Phosphoric), (0.22, AcidKind::Citric), (0.18, AcidKind::Nitric)];
+
+impl ProductBelief {
+    pub(crate) fn of(
+        product: &Product,
+        item: &ShelfItem,
+        unit: &Unit,
+        catalog: &Catalog,
+    ) -> Result<Self, KnowledgeError> {
+        let mut parts = vec![part(product, item.tool, 1.0)?];
+        if let Some(partner) = &product.partner {
+            let other = unit
+                .shelf_item(&partner.product_id)
+                .and_then(|item| catalog.product_of(item).map(|product| (product, item.tool)))
+                .or_else(|| catalog.product(&partner.product_id).map(|product| (product, item.tool)));
+            if let Some((other, tool)) = other {
+                let second = part(other, tool, partner.ratio)?;
+                // The partner's own word decides: `first` says that *this* part goes in first.
+                let place = if partner.first { 1 } else { 0 };
+                parts.insert(place, second);
+            }
+        }
+        let dissolved = dissolve(product)?;
+        let mut pour = Pour { id: product.id.clone(), name: product.name.clone(), ..parts[0].pour.clone() };
+        let zero = Pour { moles: Totals::ZERO, water_g: 0.0, volume_ml: 0.0, ..pour.clone() };
+        pour = parts.iter().fold(zero, |whole, part| Pour {
+            moles: whole.moles.plus_scaled(&part.pour.moles, part.ratio),
+            water_g: whole.water_g + part.pour.water_g * part.ratio,
+            volume_ml: whole.volume_ml + part.pour.volume_ml * part.ratio,
+            ..whole
+        });
+        // A recipe balances as it is, yet no maker weighs to the last milligram: a twentieth of the phosphate.
+        let free_acid_sd_eq = dissolved.closure.free_acid_sd_eq.max(0.05 * pour.moles[Component::P]);
+        let (kinds, unlabelled) = kinds(product)?;
+        Ok(Self {
+            pour,
+            ln_sd: dissolved.ln_sd,
+            free_acid_sd_eq: if product.role == Role::Feed { free_acid_sd_eq } else { 0.0 },
+            kinds,
+            parts,
+            label_per_l: product.label_rate.as_ref().map(|rate| rate.per_l),
+            role: product.role,
+            unlabelled,
+        })
+    }
+
+    /// Moles per unit if the product is the kind that `place`, 0 to 1 over the shares of belief, picks.
+    pub fn moles_at(&self, place: f64) -> Totals {
+        let mut left = place;
+        for (share, moles) in &self.kinds {
+            left -= share;
+            if left < 0.0 {
+                return *moles;
+            }
+        }
+        self.kinds.last().map_or(self.pour.moles, |(_, moles)| *moles)
+    }
+}
+
+fn dissolve(product: &Product) -> Result<crate::garden::Dissolved, KnowledgeError> {
+    product.dissolved().map_err(|error| KnowledgeError::Product { name: product.name.clone(), error })
+}
+
+fn part(product: &Product, tool: Tool, ratio: f64) -> Result<Part, KnowledgeError> {
+    let dissolved = dissolve(product)?;
+    let pour = Pour {
+        id: product.id.clone(),
+        name: product.name.clone(),
+        moles: dissolved.moles,
+        water_g: dissolved.water_g,
+        volume_ml: dissolved.volume_ml,
+        amount: 1.0,
+        unit: product.form.unit(),
+    };
+    Ok(Part { pour, tool, ratio, cautions: product.cautions.clone() })
+}
+
+/// What an unlabelled acid may be, each at the same strength in moles; a known product has one kind only.
+fn kinds(product: &Product) -> Result<(Vec<(f64, Totals)>, bool), KnowledgeError> {
+    let Strength::Unknown { kind, median_mmol_per_unit, .. } = &product.strength else {
+        return Ok((Vec::new(), false));
+    };
+    if !matches!(kind, UnknownKind::Acid(_)) {
+        return Ok((Vec::new(), true));
+    }
+    let kinds = ACID_SHARES
+        .into_iter()
+        .map(|(share, acid)| {
+            let component = match acid {
+                AcidKind::Citric => Component::Cit,
+                AcidKind::Nitric => Component::No3,
+                AcidKind::Phosphoric | AcidKind::Sulfuric | AcidKind::Hydrochloric => Component::P,
+            };
+            (share, Totals::from_pairs(&[(component, median_mmol_per_unit / 1e3)]))
+        })
+        .collect();
+    Ok((kinds, true))
+}
