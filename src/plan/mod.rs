@@ -1,1 +1,58 @@
-//! See the crate's map.
+//! From belief and zone to steps, and why: doubt the reading, then level, then EC by feed, then pH.
+//!
+//! The amount to pour now is the smallest of three: the dose that brings the middle of the belief to the aim; the largest
+//! that stays inside the far edge with the stated safety; the step cap for plants of this stage. It is rounded down to what
+//! the tool can measure. "Cannot reach" and "leave it" are answers, not errors.
+
+mod ec;
+mod forecast;
+mod measure;
+mod ph;
+mod planner;
+mod step;
+mod words;
+
+pub use forecast::{Expectation, Forecast};
+pub use measure::{Dilution, Measured, TooSmall};
+pub use planner::{PlanError, Planner};
+pub use step::{Action, Caution, Limit, Plan, Step};
+pub use words::one_in;
+
+/// How many in a hundred pours may cross the far edge, by belief: 1 in 50.
+pub const SAFETY: f64 = 0.02;
+/// Share of members whose true EC must stay below the zone's upper edge after feeding.
+pub const EC_SAFETY: f64 = 0.05;
+/// Largest change of pH in one step, by the middle of the belief.
+///
+/// Source: practice of never more than about 0.5 to 1.0 with plants in place (house practice, from memory); without plants
+/// the cap is ours and only keeps one careless number from doing it all.
+pub const PH_STEP: PhStepCaps = PhStepCaps { seedling: 0.5, plants: 1.0, no_plants: 2.5 };
+/// Largest rise of EC in one step with plants in place, mS/cm. Source: proposal of ours after "more than 0.5 in a day on
+/// small plants" hurts; seedlings get less.
+pub const EC_STEP_MS_CM: EcStepCaps = EcStepCaps { seedling: 0.3, plants: 0.5 };
+/// Below this share of the tank's size the level comes first. Ours.
+pub const LEVEL_FIRST_BELOW: f64 = 0.75;
+/// A top-up brings the tank to this share of its size, so that nothing runs over. Ours.
+pub const TOP_UP_TO: f64 = 0.95;
+/// The dose model's version, kept with every promise.
+pub const MODEL_VERSION: &str = concat!("pourcast ", env!("CARGO_PKG_VERSION"), ", dose model 1");
+
+/// See [`PH_STEP`].
+#[derive(Clone, Copy, Debug)]
+pub struct PhStepCaps {
+    /// Seedlings in the water.
+    pub seedling: f64,
+    /// Grown plants in the water.
+    pub plants: f64,
+    /// No roots in the water.
+    pub no_plants: f64,
+}
+
+/// See [`EC_STEP_MS_CM`].
+#[derive(Clone, Copy, Debug)]
+pub struct EcStepCaps {
+    /// Seedlings in the water.
+    pub seedling: f64,
+    /// Grown plants in the water.
+    pub plants: f64,
+}

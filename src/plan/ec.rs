@@ -1,0 +1,216 @@
+//! EC: feed when it is low, thinner water when it is high.
+
+use crate::dose::Pour;
+use crate::garden::Tool;
+use crate::learn::{Part, ProductBelief};
+
+use super::forecast::{Forecast, dose_to};
+use super::measure::{TooSmall, measure};
+use super::planner::Planner;
+use super::step::{Action, Limit, Step};
+use super::words::figure;
+use super::{EC_SAFETY, EC_STEP_MS_CM};
+
+/// Calcium that a fed tank should hold, mg/L: the low end of usual recipes (90 leafy, Cornell 2020), less a tenth.
+const ENOUGH_CALCIUM_MG_L: f64 = 80.0;
+/// Most of the way to the EC aim that a calcium–magnesium supplement may take, so that feed is left room.
+const CALMAG_SHARE: f64 = 0.35;
+
+impl Planner {
+    pub(crate) fn ec_steps(&self, forecast: &mut Forecast<'_>, provisional: bool) -> Vec<Step> {
+        let showing = &self.knowledge.showing;
+        let (low, high) = self.zone_ec_ms_cm;
+        let now = forecast.ec(showing, 0.5);
+        let tolerance = self.knowledge.meter.ec_sd_ms_cm(now).min(0.25 * (high - low));
+        let mut steps = if now < low - tolerance {
+            self.feed_steps(forecast, now)
+        } else if now > high + tolerance {
+            vec![self.thin_step(forecast, now)]
+        } else {
+            Vec::new()
+        };
+        for step in steps.iter_mut().skip(usize::from(!provisional)) {
+            step.provisional |= provisional;
+        }
+        steps
+    }
+
+    fn feed_steps(&self, forecast: &mut Forecast<'_>, now: f64) -> Vec<Step> {
+        let (low, high) = self.zone_ec_ms_cm;
+        let Some(feed) = &self.knowledge.feed else {
+            return vec![Step::plain(Action::CannotHelp { needed: "a feed".to_owned() }).because(format!(
+                "EC {now:.2} is below the zone ({low:.1}–{high:.1} mS/cm) and nothing on the shelf raises it"
+            ))];
+        };
+        let mut steps = Vec::new();
+        let (dose, ..) = self.feed_dose(forecast, feed, now);
+        if let Some(calmag) = &self.knowledge.calmag {
+            let fed = forecast.after(feed, &feed.pour, dose);
+            if let Some(step) = self.calmag_step(forecast, calmag, fed.calcium_mg_l(), now) {
+                steps.push(step);
+            }
+        }
+        let (dose, limit, likely) = self.feed_dose(forecast, feed, now);
+        for (i, part) in feed.parts.iter().enumerate() {
+            match self.pour_step(feed, part, dose * part.ratio, forecast) {
+                Ok(step) => {
+                    let mut step = step.because(match limit {
+                        Limit::Aim => {
+                            format!("EC {now:.2} is below the zone ({low:.1}–{high:.1}); this brings it to the middle")
+                        }
+                        Limit::Safety => format!(
+                            "More might pass EC {high:.1}: the volume and the feed's strength are not known better"
+                        ),
+                        Limit::StepCap => {
+                            format!("EC is raised by {:.1} mS/cm at a time while plants are in", self.ec_cap())
+                        }
+                        Limit::Rim => "More would run over".to_owned(),
+                    });
+                    step.limit = Some(limit);
+                    step.likely_total = Some((likely.0 * part.ratio, likely.1 * part.ratio));
+                    if i + 1 < feed.parts.len() {
+                        step = step.because("Stir it in before the other part follows: concentrates never meet");
+                        step.wait_min = 5;
+                    }
+                    steps.push(step);
+                }
+                Err(too_small) => {
+                    steps.push(too_small_step(&part.pour.name, too_small, part.pour.unit, part.tool));
+                    break;
+                }
+            }
+        }
+        steps
+    }
+
+    fn ec_cap(&self) -> f64 {
+        match (self.plants_in, self.seedling) {
+            (false, _) => f64::INFINITY,
+            (true, true) => EC_STEP_MS_CM.seedling,
+            (true, false) => EC_STEP_MS_CM.plants,
+        }
+    }
+
+    /// Units of the whole feed, what set them, and the likely total: 1 in 10 below and above.
+    fn feed_dose(&self, forecast: &Forecast<'_>, feed: &ProductBelief, now: f64) -> (f64, Limit, (f64, f64)) {
+        let showing = &self.knowledge.showing;
+        let (low, high) = self.zone_ec_ms_cm;
+        let aim = f64::midpoint(low, high);
+        // A tenth of an equivalent a litre makes about 10 mS/cm, far past any zone.
+        let cations: f64 = feed.pour.moles.iter().map(|(c, moles)| f64::from(c.charge().max(0)) * moles).sum();
+        let most = self.knowledge.level_l * 0.1 / cations.max(1e-6);
+        let to = |p: f64, goal: f64| dose_to(most, |d| forecast.after(feed, &feed.pour, d).ec(showing, p) - goal);
+        let middle = to(0.5, aim);
+        let safe = to(1.0 - EC_SAFETY, high);
+        let cap = self.ec_cap();
+        let capped = if cap.is_finite() { to(0.5, now + cap) } else { f64::INFINITY };
+        let (mut dose, mut limit) = (middle, Limit::Aim);
+        for (other, why) in [(safe, Limit::Safety), (capped, Limit::StepCap)] {
+            if other < dose {
+                (dose, limit) = (other, why);
+            }
+        }
+        (dose, limit, (to(0.9, aim), to(0.1, aim)))
+    }
+
+    fn calmag_step(
+        &self,
+        forecast: &mut Forecast<'_>,
+        calmag: &ProductBelief,
+        calcium_mg_l: f64,
+        now: f64,
+    ) -> Option<Step> {
+        let showing = &self.knowledge.showing;
+        let missing = ENOUGH_CALCIUM_MG_L - calcium_mg_l;
+        if missing < 0.15 * ENOUGH_CALCIUM_MG_L {
+            return None;
+        }
+        let (low, high) = self.zone_ec_ms_cm;
+        let by_calcium = missing * self.knowledge.level_l / calmag.pour.calcium_mg().max(1e-9);
+        let room = (f64::midpoint(low, high) - now).min(self.ec_cap()) * CALMAG_SHARE;
+        let by_ec = dose_to(by_calcium, |d| forecast.after(calmag, &calmag.pour, d).ec(showing, 0.5) - (now + room));
+        let part = calmag.parts.first()?;
+        let mut step = self.pour_step(calmag, part, by_calcium.min(by_ec), forecast).ok()?;
+        step = step.because(format!(
+            "With feed alone this water would hold about {calcium_mg_l:.0} mg/L calcium; about {ENOUGH_CALCIUM_MG_L:.0} is wanted. Its EC is counted"
+        ));
+        step.limit = Some(Limit::Aim);
+        step.wait_min = 5;
+        Some(step)
+    }
+
+    fn thin_step(&self, forecast: &mut Forecast<'_>, now: f64) -> Step {
+        let k = &self.knowledge;
+        let showing = &k.showing;
+        let (low, high) = self.zone_ec_ms_cm;
+        let source = k.source_ec_ms_cm;
+        if source >= high {
+            return Step::plain(Action::CannotHelp {
+                needed: "purer water, such as rain or reverse osmosis".to_owned(),
+            })
+            .because(format!(
+                "EC {now:.2} is above the zone, and the source water ({source:.2}) is no thinner than its edge"
+            ));
+        }
+        let aim = f64::midpoint(low, high).max(source + 0.25 * (high - source));
+        let density = showing.medium().water_density_kg_l();
+        // Thinner water until the middle meets the aim, but not so much that 1 in 20 would fall below the low edge.
+        let room_l = if self.kind.level_must_not_rise() && self.plants_in {
+            0.0
+        } else {
+            (0.98 * k.tank_l - k.level_l).max(0.0)
+        };
+        let added = |litres: f64| {
+            let out = (litres - room_l).max(0.0);
+            forecast.thinned((out / k.level_l).min(0.95), litres * density)
+        };
+        let most = room_l + 0.9 * k.level_l;
+        let middle = dose_to(most, |l| aim - added(l).ec(showing, 0.5));
+        let safe = dose_to(most, |l| low - added(l).ec(showing, EC_SAFETY));
+        let litres = (middle.min(safe) * 10.0).floor() / 10.0;
+        let out = ((litres - room_l).max(0.0) * 10.0).ceil() / 10.0;
+        let thinned = added(litres);
+        let action = if out > 0.0 { Action::Swap { litres } } else { Action::TopUp { water_l: litres } };
+        let mut step = Step::plain(action).because(format!(
+            "EC {now:.2} is above the zone ({low:.1}–{high:.1} mS/cm): thinner water is the only way down"
+        ));
+        if out > 0.0 && room_l > 0.05 {
+            step =
+                step.because(format!("Take out {} L first: the tank has room for {} L", figure(out), figure(room_l)));
+        }
+        step.wait_min = self.kind.mixing_wait_min();
+        step.expect =
+            Some(thinned.expect(showing, f64::from(step.wait_min) / 60.0, &self.noise, self.reading_noise(aim)));
+        *forecast = thinned;
+        step
+    }
+
+    /// A pour of a part, rounded to its tool, with what to expect; moves the forecast on.
+    pub(crate) fn pour_step(
+        &self,
+        product: &ProductBelief,
+        part: &Part,
+        dose: f64,
+        forecast: &mut Forecast<'_>,
+    ) -> Result<Step, TooSmall> {
+        let Pour { id, name, unit, .. } = &part.pour;
+        let measured = measure(dose, unit, id, name, part.tool)?;
+        *forecast = forecast.after(product, &part.pour, measured.amount);
+        let showing = &self.knowledge.showing;
+        let mut step = Step::plain(Action::Pour(measured));
+        step.wait_min = self.kind.mixing_wait_min();
+        let ec = forecast.ec(showing, 0.5);
+        step.expect =
+            Some(forecast.expect(showing, f64::from(step.wait_min) / 60.0, &self.noise, self.reading_noise(ec)));
+        step.cautions.clone_from(&part.cautions);
+        Ok(step)
+    }
+}
+
+pub(crate) fn too_small_step(name: &str, too_small: TooSmall, unit: &str, tool: Tool) -> Step {
+    Step::plain(Action::LeaveIt).because(format!(
+        "{} {unit} of {name} would do, which is less than your {} can measure even diluted: leave it",
+        figure(too_small.amount),
+        tool.name()
+    ))
+}

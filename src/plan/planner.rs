@@ -1,0 +1,362 @@
+//! Puts the steps in order: doubt the reading, level, EC, pH.
+
+use crate::chem::ChemError;
+use crate::dose::{Cloud, Landing, Pour, Warning, land};
+use crate::garden::zone::is_seedling;
+use crate::garden::{Catalog, LogEntry, OwnBand, Promise, Unit, UnitKind, Zone};
+use crate::learn::{Belief, BeliefError, Knowledge, KnowledgeError, ProductBelief};
+
+use super::forecast::Forecast;
+use super::step::{Action, Caution, Plan, Step};
+use super::words::figure;
+use super::{LEVEL_FIRST_BELOW, MODEL_VERSION, TOP_UP_TO, one_in};
+
+/// Why there is no plan.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum PlanError {
+    /// The facts contradict each other.
+    #[error(transparent)]
+    Knowledge(#[from] KnowledgeError),
+    /// The reading can't be explained.
+    #[error(transparent)]
+    Belief(#[from] BeliefError),
+    /// The chemistry failed.
+    #[error(transparent)]
+    Chemistry(#[from] ChemError),
+    /// A crop that nobody knows.
+    #[error("the crop \"{crop_id}\" is not in the catalog")]
+    UnknownCrop {
+        /// Its id.
+        crop_id: String,
+    },
+}
+
+/// One tank at one moment, ready to be asked for its plan and for what-ifs.
+#[derive(Clone, Debug)]
+pub struct Planner {
+    pub(crate) knowledge: Knowledge,
+    pub(crate) belief: Belief,
+    pub(crate) zone: Zone,
+    pub(crate) zone_ec_ms_cm: (f64, f64),
+    pub(crate) kind: UnitKind,
+    pub(crate) plants_in: bool,
+    pub(crate) seedling: bool,
+    pub(crate) noise: Vec<f64>,
+    minutes_since_pour: Option<f64>,
+    fresh_water_only: bool,
+}
+
+impl Planner {
+    /// Gathers what is known and forms the belief. `now_s` is the present in Unix seconds; the same arguments give the
+    /// same planner, bit for bit.
+    ///
+    /// # Errors
+    /// [`PlanError`] where facts contradict each other or a reading can't be explained.
+    pub fn new(unit: &Unit, catalog: &Catalog, now_s: i64, seed: u64) -> Result<Self, PlanError> {
+        let knowledge = Knowledge::of(unit, catalog, now_s)?;
+        let belief = Belief::of(&knowledge, seed)?;
+        let crop =
+            catalog.crop(&unit.crop_id).ok_or_else(|| PlanError::UnknownCrop { crop_id: unit.crop_id.clone() })?;
+        let mut zone = crop.zone(&unit.stage_id);
+        if let Some(OwnBand { ph, ec_ms_cm }) = unit.own_band {
+            zone.ph = ph.unwrap_or(zone.ph);
+            zone.ec_ms_cm = ec_ms_cm.unwrap_or(zone.ec_ms_cm);
+            zone.why.push("The band you set yourself is used".to_owned());
+        }
+        let zone_ec_ms_cm = zone.ec_in_tank_ms_cm(knowledge.source_ec_ms_cm);
+        let last_pour_s = unit.log.iter().rev().find_map(|entry| match entry {
+            LogEntry::Pour(pour) => Some(pour.at_s),
+            _ => None,
+        });
+        let fed = unit.log.iter().any(|entry| matches!(entry, LogEntry::Pour(_)));
+        Ok(Self {
+            fresh_water_only: !fed && !unit.plants_in && knowledge.reading.is_none(),
+            noise: crate::learn::normals(seed ^ 0x0000_0bad_cafe, 2 * belief.members.len()),
+            seedling: is_seedling(&unit.stage_id),
+            kind: unit.kind,
+            plants_in: unit.plants_in,
+            minutes_since_pour: last_pour_s.map(|at_s| now_s.saturating_sub(at_s) as f64 / 60.0),
+            knowledge,
+            belief,
+            zone,
+            zone_ec_ms_cm,
+        })
+    }
+
+    /// What is known.
+    pub fn knowledge(&self) -> &Knowledge {
+        &self.knowledge
+    }
+
+    /// What is believed.
+    pub fn belief(&self) -> &Belief {
+        &self.belief
+    }
+
+    /// The working zone.
+    pub fn zone(&self) -> &Zone {
+        &self.zone
+    }
+
+    /// EC edges of the zone as the meter shows them in this tank, mS/cm.
+    pub fn zone_ec_ms_cm(&self) -> (f64, f64) {
+        self.zone_ec_ms_cm
+    }
+
+    /// The plan.
+    ///
+    /// # Errors
+    /// Those of the chemistry on the default state.
+    pub fn plan(&self) -> Result<Plan, PlanError> {
+        let mut forecast = self.after_unread_pours();
+        let steps = self.steps(&mut forecast);
+        let pours: Vec<(String, f64)> = steps
+            .iter()
+            .filter_map(|step| match &step.action {
+                Action::Pour(measured) => Some((measured.id.clone(), measured.amount)),
+                _ => None,
+            })
+            .collect();
+        let landing = self.landing(&pours)?;
+        let promise = steps.first().and_then(|step| {
+            let expect = step.expect?;
+            let Action::Pour(measured) = &step.action else { return None };
+            Some(Promise {
+                amount: measured.amount,
+                ph_range: (expect.ph.0, expect.ph.2),
+                ec_range_ms_cm: (expect.ec_ms_cm.0, expect.ec_ms_cm.2),
+                model_version: MODEL_VERSION.to_owned(),
+            })
+        });
+        Ok(Plan {
+            warnings: self.warnings(&landing),
+            why: self.zone.why.clone(),
+            promise,
+            cloud: Cloud::about(&forecast.points(&self.knowledge.showing)),
+            landing,
+            steps,
+            zone: self.zone.clone(),
+            zone_ec_ms_cm: self.zone_ec_ms_cm,
+        })
+    }
+
+    /// Where amounts of products on the shelf, in order, take the default state.
+    ///
+    /// Amounts of products that are not on the shelf are left out.
+    ///
+    /// # Errors
+    /// Those of the chemistry.
+    pub fn landing(&self, pours: &[(String, f64)]) -> Result<Landing, ChemError> {
+        let unread = self.knowledge.since_reading.iter().filter_map(|(id, amount)| Some(self.part(id)?.of(*amount)));
+        let planned = pours.iter().filter_map(|(id, amount)| Some(self.part(id)?.of(*amount)));
+        let mut tank = self.belief.state.default;
+        for pour in unread {
+            tank = tank.with(&pour.moles, pour.water_g, pour.amount);
+        }
+        let planned: Vec<Pour> = planned.collect();
+        land(&tank, &planned, &self.knowledge.showing, self.knowledge.tank_l)
+    }
+
+    /// The spread of that landing, and the chance that the water just mixed falls below the zone's low pH edge and that
+    /// it rises above the high one.
+    pub fn spread(&self, pours: &[(String, f64)]) -> (Cloud, f64, f64) {
+        let mut forecast = self.after_unread_pours();
+        for (id, amount) in pours {
+            if let (Some(product), Some(pour)) = (self.product(id), self.part(id)) {
+                forecast = forecast.after(product, pour, *amount);
+            }
+        }
+        let points = forecast.points(&self.knowledge.showing);
+        let share = |holds: fn(f64, f64) -> bool, edge: f64| {
+            points.iter().filter(|point| holds(point.ph, edge)).count() as f64 / points.len().max(1) as f64
+        };
+        let (low, high) = self.zone.ph;
+        (Cloud::about(&points), share(|ph, edge| ph < edge, low), share(|ph, edge| ph > edge, high))
+    }
+
+    /// The product on the shelf that a part belongs to.
+    pub fn product(&self, part_id: &str) -> Option<&ProductBelief> {
+        self.products().find(|product| product.parts.iter().any(|part| part.pour.id == part_id))
+    }
+
+    /// One unit of a part on the shelf.
+    pub fn part(&self, part_id: &str) -> Option<&Pour> {
+        self.products().flat_map(|product| &product.parts).map(|part| &part.pour).find(|pour| pour.id == part_id)
+    }
+
+    /// Products on the shelf that the planner works with.
+    pub fn products(&self) -> impl Iterator<Item = &ProductBelief> {
+        let k = &self.knowledge;
+        [&k.calmag, &k.feed, &k.ph_down, &k.ph_up].into_iter().flatten()
+    }
+
+    /// Sds of the noise of one reading of pH and EC near a point.
+    pub(crate) fn reading_noise(&self, ec_ms_cm: f64) -> (f64, f64) {
+        (self.knowledge.ph_noise(Some(ec_ms_cm)), self.knowledge.ec_noise(ec_ms_cm))
+    }
+
+    fn after_unread_pours(&self) -> Forecast<'_> {
+        let mut forecast = Forecast::now(&self.belief.members);
+        for (id, amount) in &self.knowledge.since_reading {
+            if let (Some(product), Some(pour)) = (self.product(id), self.part(id)) {
+                forecast = forecast.after(product, pour, *amount);
+            }
+        }
+        forecast
+    }
+
+    fn steps(&self, forecast: &mut Forecast<'_>) -> Vec<Step> {
+        if let Some(steps) = self.unfinished(forecast) {
+            return steps;
+        }
+        let seen = self.knowledge.seen;
+        if seen.ec_ms_cm.is_none() && !self.fresh_water_only {
+            return vec![
+                Step::plain(Action::Ask { question: "What does the EC meter show in the tank?".to_owned() })
+                    .because("Without an EC nobody can say how much feed is in the water already"),
+            ];
+        }
+        let mut steps = Vec::new();
+        if let Some(step) = self.level_step(forecast) {
+            steps.push(step);
+        }
+        steps.extend(self.ec_steps(forecast, !steps.is_empty()));
+        if seen.ph.is_none() && steps.is_empty() {
+            let thin = seen.ec_ms_cm.is_some_and(|ec| ec < crate::dose::NEARLY_PURE_MS_CM);
+            steps.push(if thin {
+                Step::plain(Action::LeaveIt)
+                    .because("pH in nearly pure water says next to nothing: adjust it after the feed is in")
+            } else {
+                Step::plain(Action::Ask { question: "What does the pH meter show in the tank?".to_owned() })
+                    .because("EC is where it should be; pH comes last")
+            });
+            return steps;
+        }
+        let provisional = !steps.is_empty();
+        if let Some(step) = self.ph_step(forecast, provisional) {
+            steps.push(step);
+        }
+        if steps.is_empty() {
+            steps.push(self.leave_it(forecast));
+        }
+        steps
+    }
+
+    /// A pour without its other part, or one that nobody has read after.
+    fn unfinished(&self, forecast: &mut Forecast<'_>) -> Option<Vec<Step>> {
+        let (last_id, last_amount) = self.knowledge.since_reading.last()?;
+        let product = self.product(last_id);
+        if let Some(product) = product.filter(|product| product.parts.len() > 1) {
+            let done = |id: &str| self.knowledge.since_reading.iter().any(|(poured, _)| poured == id);
+            let last = product.parts.iter().find(|part| part.pour.id == *last_id)?;
+            if let Some(part) = product.parts.iter().find(|part| !done(&part.pour.id)) {
+                let amount = last_amount * part.ratio / last.ratio;
+                if let Ok(step) = self.pour_step(product, part, amount, forecast) {
+                    let step = step.because(format!(
+                        "The other part of the feed goes in by the same measure as {}",
+                        last.pour.name
+                    ));
+                    return Some(vec![step, Step::plain(Action::Read { in_min: self.kind.mixing_wait_min() })]);
+                }
+            }
+        }
+        let waited = self.minutes_since_pour.unwrap_or(f64::INFINITY);
+        let left = (f64::from(self.kind.mixing_wait_min()) - waited).ceil().clamp(0.0, 240.0);
+        let ec = forecast.ec(&self.knowledge.showing, 0.5);
+        let mut step = Step::plain(Action::Read { in_min: left as u32 })
+            .because("A reading before the water has mixed is the commonest false alarm");
+        step.expect = Some(forecast.expect(
+            &self.knowledge.showing,
+            f64::from(self.kind.mixing_wait_min()) / 60.0,
+            &self.noise,
+            self.reading_noise(ec),
+        ));
+        Some(vec![step])
+    }
+
+    fn level_step(&self, forecast: &mut Forecast<'_>) -> Option<Step> {
+        let k = &self.knowledge;
+        if self.fresh_water_only || self.kind.level_must_not_rise() && self.plants_in {
+            return None;
+        }
+        if k.level_l >= LEVEL_FIRST_BELOW * k.tank_l {
+            return None;
+        }
+        let water_l = TOP_UP_TO * k.tank_l - k.level_l;
+        let water_kg = water_l * k.showing.medium().water_density_kg_l();
+        *forecast = forecast.thinned(0.0, water_kg);
+        let mut step = Step::plain(Action::TopUp { water_l }).because(format!(
+            "The level comes first: {} L of {} L is low, and every amount depends on the volume",
+            figure(k.level_l),
+            figure(k.tank_l)
+        ));
+        step.wait_min = self.kind.mixing_wait_min();
+        let ec = forecast.ec(&k.showing, 0.5);
+        step.expect =
+            Some(forecast.expect(&k.showing, f64::from(step.wait_min) / 60.0, &self.noise, self.reading_noise(ec)));
+        Some(step)
+    }
+
+    fn leave_it(&self, forecast: &Forecast<'_>) -> Step {
+        let showing = &self.knowledge.showing;
+        let (low, high) = self.zone.ph;
+        let settled = (forecast.settled_ph(showing, 0.1), forecast.settled_ph(showing, 0.9));
+        let mut step = Step::plain(Action::LeaveIt)
+            .because("pH and EC are inside the zone, or nearer to its edge than your meter can tell");
+        if settled.1 > high + 0.05 && forecast.settled_ph(showing, 0.5) > high {
+            step = step.because(format!(
+                "As carbon dioxide leaves, pH will creep towards {:.1}–{:.1}: read again tomorrow",
+                settled.0, settled.1
+            ));
+        } else if settled.0 < low - 0.05 && forecast.settled_ph(showing, 0.5) < low {
+            step =
+                step.because(format!("pH may drift to {:.1}–{:.1} by tomorrow: read again then", settled.0, settled.1));
+        }
+        let ec = forecast.ec(showing, 0.5);
+        step.expect = Some(forecast.expect(showing, 24.0, &self.noise, self.reading_noise(ec)));
+        step
+    }
+
+    fn warnings(&self, landing: &Landing) -> Vec<Caution> {
+        let mut warnings: Vec<Caution> =
+            landing.warnings.iter().map(|warning| Caution { words: Warning::words(warning) }).collect();
+        let state = &self.belief.state;
+        let say = |words: String| Caution { words };
+        if state.thinner_than_source {
+            warnings.push(say(format!(
+                "EC in the tank reads below that of your source water ({:.2} mS/cm): check the meter, its unit and the source water's EC",
+                self.knowledge.source_ec_ms_cm
+            )));
+        }
+        let thin_tank = self
+            .knowledge
+            .reading
+            .is_some_and(|r| r.ph.is_some() && r.ec_ms_cm.is_some_and(|ec| ec < crate::dose::NEARLY_PURE_MS_CM));
+        if state.ph_left_aside || thin_tank {
+            warnings.push(say(
+                "A pH read in water of less than 0.1 mS/cm says next to nothing, so it was left aside".to_owned()
+            ));
+        }
+        let source = self.knowledge.source_ec_ms_cm;
+        if source > self.zone_ec_ms_cm.1 {
+            warnings.push(say(format!(
+                "Your source water ({source:.2} mS/cm) is saltier than the zone's upper edge ({:.2}): no feed fits in, and no dilution with it can help",
+                self.zone_ec_ms_cm.1
+            )));
+        } else if source > 0.5 * self.zone_ec_ms_cm.1 {
+            warnings.push(say(format!(
+                "Your source water takes {:.0} % of the EC band: little room is left for feed",
+                100.0 * source / self.zone_ec_ms_cm.1
+            )));
+        }
+        warnings.extend(self.knowledge.notes.iter().cloned().map(say));
+        warnings
+    }
+
+    /// What to say of a chance of crossing an edge.
+    pub(crate) fn risk_words(risk: f64, edge: f64, below: bool) -> String {
+        let side = if below { "below" } else { "above" };
+        format!("By what is known, {} tanks like this one would go {side} pH {edge:.1}", one_in(risk))
+    }
+}

@@ -1,0 +1,59 @@
+//! Numbers in words that promise no more than the number.
+
+/// A chance as "about 1 in 40"; below 1 in 200, which is all that a few hundred members can tell, "fewer than 1 in 200".
+pub fn one_in(chance: f64) -> String {
+    if chance.is_nan() {
+        return "an unknown share".to_owned();
+    }
+    if chance < 0.005 {
+        return "fewer than 1 in 200".to_owned();
+    }
+    if chance > 0.45 {
+        return format!("about {:.0} in 10", (chance * 10.0).round().min(10.0));
+    }
+    let n = 1.0 / chance;
+    let round_to = if n > 30.0 {
+        10.0
+    } else if n > 12.0 {
+        5.0
+    } else {
+        1.0
+    };
+    format!("about 1 in {:.0}", (n / round_to).round() * round_to)
+}
+
+/// An amount with the figures that matter: three of them, no needless zeros.
+pub(crate) fn figure(value: f64) -> String {
+    let decimals = if value.abs() >= 100.0 {
+        0
+    } else if value.abs() >= 10.0 {
+        1
+    } else {
+        2
+    };
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn chances_read_as_people_say_them() {
+        for (chance, words) in [
+            (0.0, "fewer than 1 in 200"),
+            (0.02, "about 1 in 50"),
+            (0.034, "about 1 in 30"),
+            (0.25, "about 1 in 4"),
+            (0.8, "about 8 in 10"),
+            (1.0, "about 10 in 10"),
+        ] {
+            assert_eq!(one_in(chance), words);
+        }
+        assert_eq!(
+            (figure(5.0), figure(0.25), figure(12.34), figure(250.0)),
+            ("5".into(), "0.25".into(), "12.3".into(), "250".into())
+        );
+    }
+}
