@@ -16,6 +16,7 @@ pub use forecast::{Expectation, Forecast};
 pub use measure::{Dilution, Measured, TooSmall};
 pub use planner::{PlanError, Planner};
 pub use step::{Action, Caution, Limit, Plan, Step};
+pub(crate) use words::figure;
 pub use words::one_in;
 
 /// How many in a hundred pours may cross the far edge, by belief: 1 in 50.
