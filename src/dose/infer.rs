@@ -18,8 +18,11 @@ const SHOWN_ZERO_MS_CM: f64 = 0.025;
 pub struct Closing {
     /// Strong base (above 0) or acid (below) that nobody logged: expected size, meq/L.
     pub remainder_sd_meq_l: f64,
-    /// log10 of the partial pressure of carbon dioxide in the tank, atm: mean.
+    /// log10 of the partial pressure of carbon dioxide that the tank moves towards, atm: mean.
     pub log10_pco2_mean: f64,
+    /// Share, 0 to 1, of the carbon dioxide beyond that which has not left yet: 1 just after a fill, 0 after days. Acid that
+    /// went in since turns bicarbonate into carbon dioxide, which then stands here too.
+    pub kept_share: f64,
     /// Its standard deviation.
     pub log10_pco2_sd: f64,
 }
@@ -121,21 +124,35 @@ pub struct TankState {
 /// [`InferError`] when the reading can't be explained within reason.
 pub fn infer(known: &Known, seen: Seen, showing: &Showing) -> Result<TankState, InferError> {
     let found = close(known, &known.water, seen, showing)?;
-    let (softer, harder) =
-        (close(known, &known.softer.1, seen, showing)?, close(known, &known.harder.1, seen, showing)?);
     let tank = |found: &Found| Tank::of_volume(found.totals, known.volume_l, showing.medium());
+    let watery = |(alkalinity, totals): &(f64, Totals), part: f64| {
+        let middle = known.water.alkalinity() * 1e3;
+        let water = known.water.scaled(1.0 - part).plus_scaled(totals, part);
+        (middle + (alkalinity - middle) * part, close(known, &water, seen, showing))
+    };
     // With the water held, the same reading may come of more carbon dioxide and less acid, or the other way round.
-    let sd = known.closing.log10_pco2_sd;
-    let airy = |side: f64| {
+    let airy = |side: f64, part: f64| {
+        let shift = side * 1.28 * known.closing.log10_pco2_sd * part;
         let closing = Closing {
-            log10_pco2_mean: (known.closing.log10_pco2_mean + side * 1.28 * sd).min(0.0),
+            log10_pco2_mean: (found.log10_pco2 + shift).min(0.0),
             log10_pco2_sd: 0.0,
+            kept_share: 0.0,
             ..known.closing
         };
         let known = Known { closing, ..known.clone() };
-        close(&known, &known.water, seen, showing)
+        (closing.log10_pco2_mean, close(&known, &known.water, seen, showing))
     };
-    let (fresh, stuffy) = (airy(-1.0)?, airy(1.0)?);
+    let end = |at: &dyn Fn(f64) -> (f64, Result<Found, InferError>)| {
+        // An end of a range that cannot show this reading is no end: come half the way back, and again.
+        for part in [1.0, 0.5, 0.25, 0.125] {
+            if let (value, Ok(found)) = at(part)
+                && shows(&found, seen, showing)
+            {
+                return (value, tank(&found));
+            }
+        }
+        (at(0.0).0, tank(&found))
+    };
     Ok(TankState {
         default: tank(&found),
         point: showing.of(&found.totals)?,
@@ -146,19 +163,27 @@ pub fn infer(known: &Known, seen: Seen, showing: &Showing) -> Result<TankState, 
             FreeDirection {
                 name: "alkalinity of the source water",
                 unit: "meq/L",
-                low: (known.softer.0, tank(&softer)),
-                high: (known.harder.0, tank(&harder)),
+                low: end(&|part| watery(&known.softer, part)),
+                high: end(&|part| watery(&known.harder, part)),
             },
             FreeDirection {
                 name: "dissolved carbon dioxide",
                 unit: "log10 atm",
-                low: (fresh.log10_pco2, tank(&fresh)),
-                high: (stuffy.log10_pco2, tank(&stuffy)),
+                low: end(&|part| airy(-1.0, part)),
+                high: end(&|part| airy(1.0, part)),
             },
         ],
         ph_left_aside: found.ph_left_aside,
         thinner_than_source: found.thinner_than_source,
     })
+}
+
+/// Whether a state shows a reading, to a hundredth of a pH and 1 % of EC.
+fn shows(found: &Found, seen: Seen, showing: &Showing) -> bool {
+    let Ok(point) = showing.of(&found.totals) else { return false };
+    let ec = seen.ec_ms_cm.is_none_or(|ec| (point.ec_ms_cm - ec).abs() < 0.01 * ec + 0.005);
+    let ph = found.ph_left_aside || seen.ph.is_none_or(|ph| (point.ph - ph).abs() < 0.01);
+    ec && ph
 }
 
 struct Found {
@@ -174,32 +199,47 @@ fn close(known: &Known, water: &Totals, seen: Seen, showing: &Showing) -> Result
     let base = water.plus(&known.added);
     let base_ec = showing.of(&base)?.ec_ms_cm;
     let ec = seen.ec_ms_cm.map(|ec| if ec <= 0.0 { SHOWN_ZERO_MS_CM } else { ec });
-    let mut thinner_than_source = false;
-    let (fed, feed_per_kg) = match (ec, &known.feed) {
-        (Some(ec), Some(feed)) if ec > base_ec => {
-            let feed_per_kg = feed_for_ec(&base, feed, ec, showing)?;
-            (base.plus_scaled(&feed.moles, feed_per_kg), feed_per_kg)
-        }
-        // Thinner than the source water, or salt without a known feed: the same pattern, thinner or denser.
-        (Some(ec), _) => {
-            thinner_than_source = ec < base_ec;
-            let ratio = if base_ec > 0.0 { (ec / base_ec).clamp(0.05, 20.0) } else { 1.0 };
-            (base.scaled(ratio), 0.0)
-        }
-        (None, _) => (base, 0.0),
-    };
     let nearly_pure = ec.unwrap_or(base_ec) < NEARLY_PURE_MS_CM;
     let target = seen.ph.filter(|_| !nearly_pure);
-    let shared = share_gap(&fed, target, &known.closing, showing)?;
-    Ok(Found {
-        totals: shared.0,
-        feed_per_kg,
-        remainder_meq_kg: shared.1,
-        log10_pco2: shared.2,
-        ph_left_aside: seen.ph.is_some() && nearly_pure,
-        thinner_than_source,
-    })
+    let thinner_than_source = ec.is_some_and(|ec| ec < base_ec);
+    // What closes the pH gap carries current too, so the feed is fitted to what is left of the EC; three rounds bring the
+    // two together to a thousandth.
+    let mut aimed_ec = ec;
+    let mut found = None;
+    for _ in 0..ROUNDS {
+        let (fed, feed_per_kg) = match (aimed_ec, &known.feed) {
+            (Some(ec), Some(feed)) if ec > base_ec => {
+                let feed_per_kg = feed_for_ec(&base, feed, ec, showing)?;
+                (base.plus_scaled(&feed.moles, feed_per_kg), feed_per_kg)
+            }
+            // Thinner than the source water, or salt without a known feed: the same pattern, thinner or denser.
+            (Some(ec), _) => {
+                let ratio = if base_ec > 0.0 { (ec / base_ec).clamp(0.05, 20.0) } else { 1.0 };
+                (base.scaled(ratio), 0.0)
+            }
+            (None, _) => (base, 0.0),
+        };
+        let (totals, remainder_meq_kg, log10_pco2) = share_gap(&fed, target, &known.closing, showing)?;
+        found = Some(Found {
+            totals,
+            feed_per_kg,
+            remainder_meq_kg,
+            log10_pco2,
+            ph_left_aside: seen.ph.is_some() && nearly_pure,
+            thinner_than_source,
+        });
+        let (Some(ec), Some(aimed)) = (ec, aimed_ec) else { break };
+        let missed = ec - showing.of(&totals)?.ec_ms_cm;
+        if missed.abs() < 1e-3 * ec {
+            break;
+        }
+        aimed_ec = Some((aimed + missed).max(0.0));
+    }
+    found.ok_or(InferError::Chemistry(ChemError::NotSettled { iterations: ROUNDS, imbalance: f64::INFINITY }))
 }
+
+/// Rounds of fitting feed to EC and acid or base to pH in turn.
+const ROUNDS: usize = 6;
 
 /// Units of feed per kg of water that bring a base to an EC, by secant with bracketing: EC rises with feed throughout.
 fn feed_for_ec(base: &Totals, feed: &Pour, ec_ms_cm: f64, showing: &Showing) -> Result<f64, InferError> {
@@ -255,12 +295,14 @@ fn share_gap(
     closing: &Closing,
     showing: &Showing,
 ) -> Result<(Totals, f64, f64), InferError> {
-    const MOST_SDS: f64 = 400.0;
+    // Far more than any tank's history explains: past this the reading or the facts are wrong.
+    const MOST_MEQ_L: f64 = 50.0;
     let medium = showing.medium();
+    let mean = standing_pressure(fed, closing, showing)?;
     let at = |sds: f64| {
         let meq = sds * closing.remainder_sd_meq_l;
         // Base raises pH and so does less carbon dioxide.
-        let pressure = (closing.log10_pco2_mean - sds * closing.log10_pco2_sd).clamp(-7.0, 0.0);
+        let pressure = (mean - sds * closing.log10_pco2_sd).clamp(-7.0, 0.0);
         (with_base(fed, meq), meq, pressure)
     };
     let solve = |sds: f64| {
@@ -277,11 +319,23 @@ fn share_gap(
     let mut reach = if here < 0.0 { 1.0 } else { -1.0 };
     while off(reach)? * here > 0.0 {
         reach *= 2.0;
-        if f64::abs(reach) > MOST_SDS {
-            return Err(InferError::PhOutOfReach { ph, most_meq_l: MOST_SDS * closing.remainder_sd_meq_l });
+        if f64::abs(reach) * closing.remainder_sd_meq_l > MOST_MEQ_L {
+            return Err(InferError::PhOutOfReach { ph, most_meq_l: MOST_MEQ_L });
         }
     }
     finish(bracketed(reach.min(0.0), reach.max(0.0), 1e-9, off)?)
+}
+
+/// log10 of the carbon dioxide's pressure before any gap is closed: what it moves towards, and what has not left yet.
+fn standing_pressure(fed: &Totals, closing: &Closing, showing: &Showing) -> Result<f64, ChemError> {
+    if closing.kept_share <= 0.0 {
+        return Ok(closing.log10_pco2_mean);
+    }
+    let medium = showing.medium();
+    let balance = medium.solve(fed, Carbon::Balance { log10_pco2_atm: closing.log10_pco2_mean })?.total_carbon();
+    let carbon = balance + (fed[Component::C] - balance) * closing.kept_share;
+    let solved = medium.solve(&fed.with(Component::C, carbon.max(0.0)), Carbon::Kept)?;
+    Ok(solved.log10_pco2(medium).unwrap_or(closing.log10_pco2_mean).min(0.0))
 }
 
 /// Totals with strong base (meq above 0) or acid (below) in them, the way plants and pH liquids leave it: less nitrate, or

@@ -1,7 +1,7 @@
 //! The members and how a reading moves them.
 
-use crate::chem::{Carbon, ChemError, Totals, log10_pco2_from_ppm};
-use crate::dose::{InferError, Point, Pour, ROOM_AIR_PPM, Tank, TankState, infer};
+use crate::chem::{Carbon, ChemError, Component, Totals, log10_pco2_from_ppm};
+use crate::dose::{InferError, Known, Point, Pour, ROOM_AIR_PPM, Tank, TankState, infer};
 
 use super::Knowledge;
 use super::prior::{AXES, Axis, normals, sample};
@@ -81,8 +81,8 @@ impl Belief {
     /// # Errors
     /// [`BeliefError`] where the reading can't be explained or the stories can't be solved.
     pub fn of(knowledge: &Knowledge, seed: u64) -> Result<Self, BeliefError> {
-        let state = infer(&knowledge.known, knowledge.seen, &knowledge.showing)?;
-        let model = Model::new(knowledge, &state);
+        let first = infer(&knowledge.known, knowledge.seen, &knowledge.showing)?;
+        let model = Model::new(knowledge, &first);
         let mut coordinates = sample(seed);
         let data = model.data();
         let noise = normals(seed ^ 0x00c0_ffee_ca11, noise_needed(coordinates.len(), data.len()));
@@ -91,6 +91,7 @@ impl Belief {
         if members.len() < coordinates.len() / 2 {
             return Err(BeliefError::TooFew { alive: members.len(), asked: coordinates.len() });
         }
+        let state = refined(knowledge, &members)?;
         Ok(Self { state, members })
     }
 
@@ -99,6 +100,23 @@ impl Belief {
         let mut values: Vec<f64> = self.members.iter().map(of).filter(|value| value.is_finite()).collect();
         quantile(&mut values, p)
     }
+}
+
+/// The default state anew, from the source water that the members have come to agree on.
+fn refined(knowledge: &Knowledge, members: &[Member]) -> Result<TankState, BeliefError> {
+    let mut by_alkalinity: Vec<&Member> = members.iter().collect();
+    by_alkalinity.sort_by(|a, b| a.source_alkalinity_meq_l.total_cmp(&b.source_alkalinity_meq_l));
+    // A tenth of the members about a place stands for it: one alone would bring its own other anions with it.
+    let width = members.len() / 10;
+    let about = |p: f64| {
+        let from = (p * (members.len() - width) as f64) as usize;
+        let near = &by_alkalinity[from..from + width];
+        let share = 1.0 / near.len() as f64;
+        let alkalinity = near.iter().map(|m| m.source_alkalinity_meq_l * share).sum::<f64>();
+        (alkalinity, near.iter().fold(Totals::ZERO, |sum, m| sum.plus_scaled(&m.source, share)))
+    };
+    let known = Known { water: about(0.5).1, softer: about(0.1), harder: about(0.9), ..knowledge.known.clone() };
+    Ok(infer(&known, knowledge.seen, &knowledge.showing)?)
 }
 
 /// Standard normal to the share of a population below it, by the logistic approximation (error below 0.01; Bowling et al.
@@ -111,6 +129,12 @@ fn share_below(z: f64) -> f64 {
 /// Source: the trial with invented households, `x -> x (0.85 + 0.07 x²)`.
 fn fat(z: f64) -> f64 {
     z * (0.85 + 0.07 * z * z)
+}
+
+/// log10 of the carbon dioxide in a member's room, atm.
+fn room(z: &[f64; AXES]) -> f64 {
+    let (low, high) = (log10_pco2_from_ppm(ROOM_AIR_PPM.0), log10_pco2_from_ppm(ROOM_AIR_PPM.1));
+    low + (high - low) * share_below(z[Axis::Room as usize])
 }
 
 /// From coordinates to what the meters show.
@@ -217,8 +241,17 @@ impl<'a> Model<'a> {
         }
         let closing = &k.known.closing;
         tank = crate::dose::with_base(&tank, closing.remainder_sd_meq_l * z[Axis::Remainder as usize]);
-        let pressure = closing.log10_pco2_mean + closing.log10_pco2_sd * z[Axis::TankCarbon as usize];
-        let solved = medium.solve(&tank, Carbon::Balance { log10_pco2_atm: pressure.clamp(-7.0, 0.0) }).ok()?;
+        let solved = if let Some(hours) = k.fresh_h {
+            // Not yet in balance with anything: the source's carbon, less what has left since.
+            let fresh = Tank { totals: tank, water_kg: 1.0 };
+            let rate = k.exchange.at(z[Axis::Exchange as usize]);
+            let breathed = fresh.breathed(medium, room(z), rate, hours).ok()?;
+            let carbon = breathed.totals[Component::C] * (0.08 * z[Axis::TankCarbon as usize]).exp();
+            medium.solve(&breathed.totals.with(Component::C, carbon), Carbon::Kept).ok()?
+        } else {
+            let pressure = closing.log10_pco2_mean + closing.log10_pco2_sd * z[Axis::TankCarbon as usize];
+            medium.solve(&tank, Carbon::Balance { log10_pco2_atm: pressure.clamp(-7.0, 0.0) }).ok()?
+        };
         let point = k.showing.point(&solved).ok()?;
         Some(Story { source, source_point, alkalinity_meq_l, tank: *solved.totals(), point })
     }
@@ -229,7 +262,6 @@ impl<'a> Model<'a> {
         let at = |axis: Axis| z[axis as usize];
         let factor = |sd: Option<f64>, axis: Axis| (sd.unwrap_or(0.0) * at(axis)).exp();
         let pour_error = (0.03 * at(Axis::PourError)).exp();
-        let (low, high) = (log10_pco2_from_ppm(ROOM_AIR_PPM.0), log10_pco2_from_ppm(ROOM_AIR_PPM.1));
         Some(Member {
             tank: Tank::of_volume(story.tank, k.level_l * self.volume_ratio(z), k.showing.medium()),
             source_alkalinity_meq_l: story.alkalinity_meq_l,
@@ -241,7 +273,7 @@ impl<'a> Model<'a> {
             calmag_factor: factor(k.calmag.as_ref().map(|p| p.ln_sd), Axis::CalMagStrength) * pour_error,
             ph_kind: share_below(at(Axis::PhKind)),
             exchange_per_h: k.exchange.at(at(Axis::Exchange)),
-            room_log10_pco2: low + (high - low) * share_below(at(Axis::Room)),
+            room_log10_pco2: room(z),
         })
     }
 }

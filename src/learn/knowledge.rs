@@ -80,12 +80,16 @@ pub struct Knowledge {
     pub(crate) other_anions: LnPrior,
     pub(crate) source_pco2: NormalPrior,
     pub(crate) exchange: LnPrior,
+    /// Hours since a fresh fill, if it was less than a day ago.
+    pub(crate) fresh_h: Option<f64>,
     pattern: IonPattern,
     hardness_meq_l: Option<f64>,
 }
 
 /// Water temperature when nobody measured it, °C. Ours: a lived-in room.
 pub const USUAL_TEMPERATURE_C: f64 = 21.0;
+/// log10 of the carbon dioxide in room air, atm, middle of 420 to 1,500 ppm.
+const ROOM_LOG10_PCO2: f64 = -3.1;
 /// A stated alkalinity is this sure, 1 sd of the logarithm: a drop kit's step of a few mg/L. Ours.
 const STATED_ALKALINITY_LN_SD: f64 = 0.12;
 
@@ -128,7 +132,7 @@ impl Knowledge {
             added: history.added(&products, water_kg),
             volume_l: level_l,
             feed: products.feed.as_ref().map(|feed| feed.pour.clone()),
-            closing: history.closing(unit, source_pco2),
+            closing: history.closing(unit),
         };
         let feed_logged_per_kg = products.feed.as_ref().map_or(0.0, |feed| history.poured(&feed.pour.id) / water_kg);
         Ok(Self {
@@ -155,6 +159,7 @@ impl Knowledge {
             other_anions: profile.other_anions_meq_l.value,
             source_pco2,
             exchange: unit.kind.co2_rate_per_h(),
+            fresh_h: history.filled_h_ago.filter(|hours| *hours < 24.0),
             pattern,
             hardness_meq_l,
             showing,
@@ -239,31 +244,23 @@ struct History {
     since_reading: Vec<(String, f64)>,
     /// Hours since the fresh fill; `None` if none was logged.
     filled_h_ago: Option<f64>,
-    /// Hours since the latest acid, base or feed.
-    poured_h_ago: Option<f64>,
 }
 
 impl History {
     fn of(unit: &Unit, now_s: i64) -> Self {
         let mut entries: Vec<&LogEntry> = unit.log.iter().collect();
         entries.sort_by_key(|entry| entry.at_s());
-        let mut history = Self { pours: Vec::new(), since_reading: Vec::new(), filled_h_ago: None, poured_h_ago: None };
+        let mut history = Self { pours: Vec::new(), since_reading: Vec::new(), filled_h_ago: None };
         let hours = |at_s: i64| now_s.saturating_sub(at_s).max(0) as f64 / 3600.0;
         for entry in entries {
             match entry {
                 LogEntry::Refill { at_s, .. } => {
-                    history = Self {
-                        pours: Vec::new(),
-                        since_reading: Vec::new(),
-                        filled_h_ago: Some(hours(*at_s)),
-                        poured_h_ago: None,
-                    };
+                    history = Self { pours: Vec::new(), since_reading: Vec::new(), filled_h_ago: Some(hours(*at_s)) };
                 }
                 LogEntry::Reading(_) => history.since_reading.clear(),
                 LogEntry::Pour(pour) => {
                     history.pours.push((pour.product_id.clone(), pour.amount));
                     history.since_reading.push((pour.product_id.clone(), pour.amount));
-                    history.poured_h_ago = Some(hours(pour.at_s));
                 }
                 LogEntry::TopUp { .. } | LogEntry::Drain { .. } | LogEntry::Note { .. } => {}
             }
@@ -291,30 +288,26 @@ impl History {
     ///
     /// Source: widths of the trial with invented households (0.12 meq/L per root day; -3.2 ± 0.25 in a standing tank), and
     /// ours where the past is unknown.
-    fn closing(&self, unit: &Unit, source_pco2: NormalPrior) -> Closing {
+    fn closing(&self, unit: &Unit) -> Closing {
         let standing = (-3.2, 0.3);
         match self.filled_h_ago {
-            Some(hours) if hours < 24.0 => {
-                // Fresh: still near the source's carbon dioxide, unless hours of air have passed or acid made more.
-                let rate = unit.kind.co2_rate_per_h().median;
-                let left = (-rate * hours).exp();
-                let mean = standing.0 + (source_pco2.mean - standing.0) * left;
-                let acid = if self.poured_h_ago.is_some() { 0.35 } else { 0.0 };
-                Closing {
-                    remainder_sd_meq_l: 0.06,
-                    log10_pco2_mean: mean,
-                    log10_pco2_sd: source_pco2.sd.max(0.25) + acid,
-                }
-            }
+            Some(hours) if hours < 24.0 => Closing {
+                remainder_sd_meq_l: 0.06,
+                log10_pco2_mean: ROOM_LOG10_PCO2,
+                kept_share: (-unit.kind.co2_rate_per_h().median * hours).exp(),
+                log10_pco2_sd: 0.25,
+            },
             Some(hours) => Closing {
                 remainder_sd_meq_l: 0.06 + 0.12 * (hours / 24.0).sqrt() * if unit.plants_in { 1.5 } else { 1.0 },
                 log10_pco2_mean: standing.0,
+                kept_share: 0.0,
                 log10_pco2_sd: standing.1,
             },
             // Nobody logged how this water came about: acid may be in it, plants may have changed it.
             None => Closing {
                 remainder_sd_meq_l: if unit.plants_in { 0.6 } else { 0.3 },
                 log10_pco2_mean: standing.0,
+                kept_share: 0.0,
                 log10_pco2_sd: 0.35,
             },
         }
