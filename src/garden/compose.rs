@@ -21,8 +21,10 @@ use super::water::{IonPattern, SourceWater, WaterProfile, WaterReport};
 pub const LEAST_EC_FOR_PH_MS_CM: f64 = 0.1;
 /// Below this EC (mS/cm) the meter showed nothing but its zero.
 pub const LEAST_EC_READ_MS_CM: f64 = 0.05;
-/// EC taken when the meter shows 0.0, mS/cm: the middle of what that can be.
+/// EC taken when the meter shows 0.0, mS/cm: the middle of what that can be, or what is typical of the kind if that is less.
 const EC_OF_ZERO_MS_CM: f64 = 0.025;
+/// What counts as 0.0 on a meter, mS/cm.
+const SHOWN_AS_ZERO_MS_CM: f64 = 0.005;
 /// mg/L of `CaCO3` in one meq/L.
 pub const MG_CACO3_PER_MEQ: f64 = (weight::CA + weight::C + 3.0 * weight::O) / 2.0;
 /// An alkalinity may pass what the EC allows by this share: meters err by that much, and the other anions are then nil.
@@ -241,17 +243,11 @@ impl SourceWater {
         }
         let mut notes = Vec::new();
         let typical_ec = profile.ec_ms_cm.value;
-        let ec_read = self.ec_ms_cm.filter(|ec| *ec >= LEAST_EC_READ_MS_CM);
-        let ec = match self.ec_ms_cm {
-            Some(ec) if ec < LEAST_EC_READ_MS_CM => {
-                notes.push(format!(
-                    "An EC of {} means \"below {LEAST_EC_READ_MS_CM}\": it is taken as {EC_OF_ZERO_MS_CM}.",
-                    plain(ec)
-                ));
-                Some(ec.max(EC_OF_ZERO_MS_CM.min(typical_ec)))
-            }
-            other => other,
-        };
+        let ec_read = self.ec_ms_cm.filter(|ec| *ec >= SHOWN_AS_ZERO_MS_CM);
+        let ec = self.ec_ms_cm.map(|ec| if ec < SHOWN_AS_ZERO_MS_CM { EC_OF_ZERO_MS_CM.min(typical_ec) } else { ec });
+        if let (Some(taken), None) = (ec, ec_read) {
+            notes.push(format!("An EC of 0.0 means \"below {LEAST_EC_READ_MS_CM}\": it is taken as {}.", plain(taken)));
+        }
         let ph_ec = ec.unwrap_or(typical_ec);
         let ph = self.ph.filter(|_| ph_ec >= LEAST_EC_FOR_PH_MS_CM);
         if self.ph.is_some() && ph.is_none() {

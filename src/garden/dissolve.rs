@@ -7,10 +7,12 @@
 //!
 //! 1. **Aim.** A feed with phosphate holds a little free acid: 0.06 of its phosphorus in the middle, 1 sd 0.12 (the trial of
 //!    invented households found that this decides the pH in pure water). Without phosphate it is neutral.
-//! 2. **Too few anions.** Sulfate, if the label lists no sulfur, up to the equivalents of magnesium, potassium and ammonium,
+//! 2. **Nitrogen of unstated form** is nitrate, except what must be ammonium for the ions to balance. (A calcium nitrate sold
+//!    as 15.5-0-0 with 19 % Ca comes out with 7 % of its nitrogen as ammonium, as such products state.)
+//! 3. **Too few anions.** Sulfate, if the label lists no sulfur, up to the equivalents of magnesium, potassium and ammonium,
 //!    the ions whose sulfates are the usual salts, but not in a liquid with calcium, where gypsum would fall out. The rest
 //!    is chloride, which many labels need not list.
-//! 3. **Too many anions.** Up to 5 % of the label's equivalents is rounding and gets potassium. Beyond that nothing is added:
+//! 4. **Too many anions.** Up to 5 % of the label's equivalents is rounding and gets potassium. Beyond that nothing is added:
 //!    electroneutrality makes it free acid, as in feeds made with phosphoric acid, up to one equivalent for each phosphorus.
 //!    What is left even then gets potassium too, for no such liquid is sold with free nitric acid.
 //!
@@ -18,7 +20,7 @@
 
 use crate::chem::{Component, Totals};
 
-use super::label::{Elements, LabelAnalysis, LabelBasis, LabelError};
+use super::label::{Elements, LabelAnalysis, LabelBasis, LabelError, elemental};
 use super::product::{AcidKind, BaseKind, Form, Product, Recipe, Strength, UnknownKind};
 use super::salts::{Salt, weight};
 use super::substance::{
@@ -203,6 +205,32 @@ impl Dissolved {
         nutrients
     }
 
+    /// The analysis a label would print, from what is inside: % by mass, every form listed, nothing rounded.
+    ///
+    /// `unit_g` is the mass of one mL or g of the product: its density, or 1 for a powder; above 0.
+    pub fn as_label(&self, unit_g: f64) -> LabelAnalysis {
+        let percent = |component: Component, atomic_weight: f64| {
+            Some(100.0 * self.moles[component] * atomic_weight / unit_g).filter(|percent| *percent > 0.0)
+        };
+        LabelAnalysis {
+            basis: LabelBasis::MassPerMass,
+            nitrate_n: percent(Component::No3, weight::N),
+            ammonium_n: percent(Component::Nh4, weight::N),
+            urea_n: Some(100.0 * self.urea_n_mol * weight::N / unit_g).filter(|percent| *percent > 0.0),
+            p2o5: percent(Component::P, weight::P / elemental::P_IN_P2O5),
+            k2o: percent(Component::K, weight::K / elemental::K_IN_K2O),
+            ca: percent(Component::Ca, weight::CA),
+            mg: percent(Component::Mg, weight::MG),
+            // Listed even when nil: on a label, silence would mean "not told".
+            s: Some(100.0 * self.moles[Component::So4] * weight::S / unit_g),
+            na: percent(Component::Na, weight::NA),
+            cl: Some(100.0 * self.moles[Component::Cl] * weight::CL / unit_g),
+            sio2: percent(Component::Si, weight::SI / elemental::SI_IN_SIO2),
+            b: percent(Component::B, weight::B),
+            ..LabelAnalysis::default()
+        }
+    }
+
     /// Alkalinity it adds, eq per mL or g; below zero for acids.
     pub fn alkalinity_eq(&self) -> f64 {
         self.moles.alkalinity()
@@ -301,10 +329,18 @@ fn of_label(label: &LabelAnalysis, form: Form) -> Result<Dissolved, ProductError
         (Component::Si, elements.si * per / weight::SI),
         (Component::B, elements.b * per / weight::B),
     ]);
-    if elements.nitrate_assumed {
-        notes.push(
-            "The label does not say which form all of the nitrogen has: the rest is taken as nitrate.".to_owned(),
-        );
+    let unstated = elements.unstated_n * per / weight::N;
+    let short = -(moles.alkalinity() + FREE_ACID_OF_P.0 * moles[Component::P]);
+    // Turning one mole of nitrate into ammonium mends two equivalents.
+    let ammonium = (short / 2.0).clamp(0.0, unstated);
+    moles[Component::No3] -= ammonium;
+    moles[Component::Nh4] += ammonium;
+    // Below 0.15 % it is the rounding of the lines.
+    if elements.unstated_n > 0.15 {
+        notes.push(format!(
+            "The label does not say which form all of the nitrogen has: {:.0} % of that is taken as ammonium, the rest as nitrate.",
+            100.0 * ammonium / unstated
+        ));
     }
     if elements.urea_n > 0.0 {
         notes.push("Urea does not show on an EC meter: the reading understates this feed.".to_owned());

@@ -55,6 +55,13 @@ pub struct Sourced {
     pub evidence: Evidence,
 }
 
+impl Sourced {
+    /// The source's first words, up to a comma or bracket: the institution or the author.
+    pub fn short(&self) -> &str {
+        self.source.split([',', '(']).next().unwrap_or(&self.source).trim_end()
+    }
+}
+
 /// A value beside its source.
 #[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -23,7 +23,7 @@ pub enum LabelBasis {
 pub struct LabelAnalysis {
     /// Percent of what.
     pub basis: LabelBasis,
-    /// Total nitrogen, % N. What its listed forms leave over is taken as nitrate.
+    /// Total nitrogen, % N. What its listed forms leave over is nitrate, but ammonium where the charge asks for it.
     pub total_n: Option<f64>,
     /// Nitrate nitrogen, % N.
     pub nitrate_n: Option<f64>,
@@ -97,8 +97,8 @@ pub(super) struct Elements {
     pub(super) cl: Option<f64>,
     pub(super) si: f64,
     pub(super) b: f64,
-    /// Total nitrogen was given without its forms (or with too few), and the rest was taken as nitrate.
-    pub(super) nitrate_assumed: bool,
+    /// Nitrogen whose form the label does not state; counted in `nitrate_n` until the charge says otherwise.
+    pub(super) unstated_n: f64,
 }
 
 /// A label that contradicts itself.
@@ -198,7 +198,7 @@ impl LabelAnalysis {
             cl: self.cl,
             si: self.sio2.unwrap_or(0.0) * elemental::SI_IN_SIO2,
             b: self.b.unwrap_or(0.0),
-            nitrate_assumed: rest > 0.15,
+            unstated_n: rest,
         };
         let sum = elements.nitrate_n
             + elements.ammonium_n

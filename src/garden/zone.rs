@@ -12,7 +12,7 @@
 //!    An upper limit stays an upper limit.
 //! 5. EC bands count the source water unless the claim says that it comes on top.
 
-use super::crop::{Band, BandClaim, Crop, EcCounts, SEEDLING};
+use super::crop::{Band, BandClaim, Crop, EcCounts};
 use super::evidence::{Evidence, Sourced};
 
 /// Least width of the pH zone.
@@ -212,9 +212,14 @@ fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Jo
         Quantity::Ec => " mS/cm",
     };
     let low = band.low().unwrap_or_else(|| (band.high() - LEAST_EC_WIDTH_MS_CM).max(band.high() * 0.5));
-    let mut joined =
-        Joined { low, high: band.high(), band, leader: leader.source.clone(), ec_counts: leader.ec_counts };
-    zone.why.push(format!("{what} {}{unit}: {} ({}).", band.words(), leader.source, leader.evidence.words()));
+    let mut joined = Joined {
+        low,
+        high: band.high(),
+        band,
+        leader: leader.sourced().short().to_owned(),
+        ec_counts: leader.ec_counts,
+    };
+    zone.why.push(format!("{what} {}{unit}: {} ({}).", band.words(), joined.leader, leader.evidence.words()));
     if leader.evidence == Evidence::Memory {
         zone.why.push(format!("This {what} is from memory and no published source was found: trust it least."));
     }
@@ -234,7 +239,7 @@ fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Jo
                 zone.why.push(format!(
                     "{what} {}{unit}: {} says so too; the two meet and are joined.",
                     other.words(),
-                    claim.source
+                    claim.sourced().short()
                 ));
             }
             (joined.low, joined.high) = wider;
@@ -260,20 +265,26 @@ fn conflict_words(
         return None;
     }
     let relation = if shared > 1e-9 {
-        "the two share only a part"
+        "which shares only a part with"
     } else if low(other) >= band.high() - 1e-9 {
-        "that is higher throughout"
+        "higher throughout than"
     } else {
-        "that is lower throughout"
+        "lower throughout than"
     };
     let context = claim.note.as_deref().map(|note| format!(" ({note})")).unwrap_or_default();
+    let reason = if claim.shown_only || claim.evidence < leader.evidence {
+        "our choice for home units"
+    } else if claim.evidence == leader.evidence {
+        "no stronger, but first in our list"
+    } else {
+        "the stronger evidence"
+    };
     Some(format!(
-        "{} says {what} {}{unit}{context}; {relation} than the {}{unit} of {}, which we follow as {}.",
-        claim.source,
+        "{} says {what} {}{unit}{context}, {relation} the {}{unit} of {}. We follow the latter: {reason}.",
+        claim.sourced().short(),
         other.words(),
         band.words(),
-        leader.source,
-        if claim.evidence == leader.evidence { "the closer to home growing" } else { "the stronger evidence" },
+        leader.sourced().short(),
     ))
 }
 
@@ -284,7 +295,9 @@ fn widen(band: (f64, f64), least: f64, limits: (f64, f64), told: &mut dyn FnMut(
     }
     let middle = 0.5 * (band.0 + band.1);
     let low = (middle - 0.5 * least).min(limits.1 - least).max(limits.0);
-    let wide = (low, low + least);
+    // Thousandths are finer than any pen; the dust of binary fractions goes.
+    let tidy = |value: f64| (value * 1000.0).round() / 1000.0;
+    let wide = (tidy(low), tidy(low + least));
     told(band, wide);
     wide
 }
@@ -295,9 +308,4 @@ fn span_words(band: (f64, f64), decimals: usize) -> String {
     } else {
         format!("{:.decimals$} to {:.decimals$}", band.0, band.1)
     }
-}
-
-/// Whether a stage is the seedling's.
-pub fn is_seedling(stage_id: &str) -> bool {
-    stage_id == SEEDLING
 }

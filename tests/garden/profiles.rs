@@ -1,0 +1,197 @@
+//! Shipped products, profile files and example units.
+
+use pourcast::chem::{Carbon, Component, Medium, Mineral, Totals};
+use pourcast::garden::*;
+
+use super::{catalog, close, ec_and_ph, labelled, liquid, product};
+
+#[test]
+fn acids_by_the_millilitre() {
+    // mL per meq with one proton, computed from handbook densities: phosphoric 85 % 0.0684, 75 % 0.0828.
+    let acid = |percent: f64| {
+        let strength =
+            Strength::Acid { acid: AcidKind::Phosphoric, concentration: Concentration::MassPercent(percent) };
+        product(Role::PhDown, Form::Liquid { density_g_ml: None }, strength).dissolved().unwrap()
+    };
+    close(1.0 / (acid(85.0).moles[Component::P] * 1000.0), 0.0684, 0.0004);
+    close(1.0 / (acid(75.0).moles[Component::P] * 1000.0), 0.0828, 0.0004);
+    close(acid(30.0).alkalinity_eq(), -acid(30.0).moles[Component::P], 1e-15);
+    assert!(acid(30.0).notes.iter().any(|note| note.contains("burns")));
+}
+
+#[test]
+fn strong_mineral_acids_are_refused() {
+    for (acid, percent) in [(AcidKind::Nitric, 60.0), (AcidKind::Sulfuric, 35.0), (AcidKind::Hydrochloric, 30.0)] {
+        let strength = Strength::Acid { acid, concentration: Concentration::MassPercent(percent) };
+        let error = product(Role::PhDown, liquid(1.2), strength).dissolved().unwrap_err();
+        assert!(matches!(error, ProductError::RefusedAcid { .. }), "{error}");
+        assert!(error.to_string().contains(acid.words()) && error.to_string().contains("burns"), "{error}");
+        // Moles or grams per litre do not slip past.
+        let strength = Strength::Acid { acid, concentration: Concentration::MolPerL(5.0) };
+        assert!(product(Role::PhDown, liquid(1.2), strength).dissolved().is_err());
+    }
+    let weak = Strength::Acid { acid: AcidKind::Nitric, concentration: Concentration::MassPercent(3.0) };
+    assert!(product(Role::PhDown, liquid(1.0), weak).dissolved().is_ok());
+}
+
+#[test]
+fn shipped_products_dissolve_and_balance() {
+    let catalog = catalog();
+    assert_eq!(catalog.products.len(), 8);
+    let medium = Medium::standard();
+    for product in &catalog.products {
+        let dissolved = product.dissolved().unwrap();
+        assert!(dissolved.notes.iter().all(|note| !note.contains("fall out")), "{}", product.id);
+        assert!(dissolved.water_g >= 0.0 && dissolved.moles.is_physical(), "{}", product.id);
+        let alkalinity_meq = dissolved.alkalinity_eq() * 1e3;
+        match product.role {
+            Role::Feed | Role::CalMag => close(alkalinity_meq, 0.0, 1e-12),
+            Role::PhDown => assert!(alkalinity_meq < -1.0, "{}", product.id),
+            Role::PhUp => assert!(alkalinity_meq > 0.9, "{}", product.id),
+        }
+        assert!(!product.cautions.is_empty() && !product.source.is_empty(), "{}", product.id);
+        // At the label rate, in pure water open to air, nothing is near falling out.
+        if let Some(rate) = &product.label_rate {
+            let totals = dissolved.moles.scaled(rate.per_l);
+            let solved = medium.solve(&totals, Carbon::Balance { log10_pco2_atm: -3.2 }).unwrap();
+            for mineral in [Mineral::Gypsum, Mineral::Brushite, Mineral::Calcite] {
+                if let Some(index) = solved.saturation_index(medium, mineral) {
+                    assert!(index < -0.3, "{} {mineral:?} {index}", product.id);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn shipped_feeds_are_sensible_for_leafy_greens() {
+    // Targets: Cornell (Ronzoni & Mattson 2020), modified Sonneveld: N 150, P 31, K 210, Ca 90, Mg 24, S 32 mg/L.
+    let catalog = catalog();
+    let dissolved = |id: &str| catalog.product(id).unwrap().dissolved().unwrap();
+    let both = dissolved("two-part-a").moles.plus(&dissolved("two-part-b").moles).scaled(5.0);
+    let found = Nutrients::of(&both);
+    for (found, target) in
+        [(found.n, 150.0), (found.p, 31.0), (found.k, 210.0), (found.ca, 90.0), (found.mg, 24.0), (found.s, 32.0)]
+    {
+        close(found / target, 1.0, 0.10);
+    }
+    let (ec, ph) = ec_and_ph(&both, Carbon::Balance { log10_pco2_atm: -3.2 });
+    assert!((1.2..=1.7).contains(&ec) && (4.8..=6.0).contains(&ph), "{ec} {ph}");
+    // Powder and supplement, both at their label rates, in pure water: within a fifth, potassium a quarter.
+    let powder = dissolved("one-part-powder").moles.plus(&dissolved("cal-mag").moles.scaled(2.0));
+    let found = Nutrients::of(&powder);
+    close(found.n / 150.0, 1.0, 0.2);
+    close(found.p / 31.0, 1.0, 0.2);
+    close(found.k / 210.0, 1.0, 0.25);
+    close(found.ca / 90.0, 1.0, 0.3);
+    assert_eq!(dissolved("one-part-powder").moles[Component::Ca].to_bits(), 0.0_f64.to_bits());
+}
+
+#[test]
+fn a_label_made_from_a_recipe_gives_the_recipe_back() {
+    for product_ in catalog().products.iter().filter(|product| matches!(product.strength, Strength::Recipe(_))) {
+        let recipe = product_.dissolved().unwrap();
+        let unit_g = match product_.form {
+            Form::Liquid { density_g_ml } => density_g_ml.unwrap(),
+            Form::Powder => 1.0,
+        };
+        let read = labelled(product_.form, &recipe.as_label(unit_g));
+        close(read.closure.residual_eq, 0.0, 1e-12);
+        for (component, mol) in recipe.moles.iter() {
+            // The closing rule gives a phosphate feed its usual trace of free acid, as chloride.
+            let slack = if component == Component::Cl { 0.061 * recipe.moles[Component::P] + 1e-15 } else { 1e-12 };
+            close(read.moles[component], mol, slack);
+        }
+    }
+}
+
+#[test]
+fn powder_and_supplement_in_two_waters() {
+    // Common practice, no source: a powder that brings 1 L of pure water to EC 6 brings 1 L of 0.4 EC water to within 0.5
+    // of that; a calcium–magnesium supplement on top raises both by a further 1 to 2, alike within 0.3. Amounts: 5.95 g and
+    // 6 mL.
+    let catalog = catalog();
+    let dissolved = |id: &str| catalog.product(id).unwrap().dissolved().unwrap().moles;
+    let water = SourceWater { ec_ms_cm: Some(0.4), ..SourceWater::of_kind(WaterKind::MediumTap) };
+    let tap = water.composition(catalog.water(WaterKind::MediumTap).unwrap()).unwrap().totals;
+    let with = |base: &Totals, powder_g: f64, supplement_ml: f64| {
+        let totals =
+            base.plus_scaled(&dissolved("one-part-powder"), powder_g).plus_scaled(&dissolved("cal-mag"), supplement_ml);
+        ec_and_ph(&totals, Carbon::Kept).0
+    };
+    let (pure, in_tap) = (with(&Totals::ZERO, 5.95, 0.0), with(&tap, 5.95, 0.0));
+    close(pure, 6.0, 0.15);
+    close(in_tap, pure, 0.5);
+    let (rise_pure, rise_tap) = (with(&Totals::ZERO, 5.95, 6.0) - pure, with(&tap, 5.95, 6.0) - in_tap);
+    assert!((1.0..=2.0).contains(&rise_pure) && (1.0..=2.0).contains(&rise_tap), "{rise_pure} {rise_tap}");
+    close(rise_pure, rise_tap, 0.3);
+}
+
+#[test]
+fn parts_of_a_feed_name_each_other() {
+    let catalog = catalog();
+    let mut parts = 0;
+    for product in &catalog.products {
+        if let Some(partner) = &product.partner {
+            let other = catalog.product(&partner.product_id).unwrap();
+            let back = other.partner.as_ref().unwrap();
+            assert_eq!(back.product_id, product.id);
+            close(back.ratio * partner.ratio, 1.0, 1e-12);
+            assert_ne!(back.first, partner.first);
+            parts += 1;
+        }
+    }
+    assert_eq!(parts, 2);
+}
+
+#[test]
+fn mistakes_in_a_profile_name_file_line_and_column() {
+    let unknown = "[\n    (\n        id: \"x\",\n        about: \"x\",\n        colour: 3,\n    ),\n]";
+    let error = parse::<Vec<ExampleUnit>>("test.ron", unknown).unwrap_err();
+    let ProfileError::Syntax { place, reason } = &error else { panic!("{error}") };
+    assert_eq!((place.file.as_str(), place.line), ("test.ron", 5), "{error}");
+    assert!(place.column > 1 && reason.contains("colour"), "{error}");
+    assert!(error.to_string().contains(&format!("test.ron:5:{}", place.column)), "{error}");
+    // Every type refuses what it does not know.
+    assert!(parse::<LabelAnalysis>("t", "(k2o: 3.0, colour: 1)").is_err());
+    assert!(parse::<Tool>("t", "Syringe(capacity_ml: 1.0, mark_ml: 0.1, colour: 1)").is_err());
+    assert!(parse::<Reading>("t", "(at_s: 1, colour: 1)").is_err());
+    assert!(parse::<SourceWater>("t", "(kind: Rain, colour: 1)").is_err());
+    assert!(parse::<SourceWater>("t", "(kind: Mud)").is_err());
+    assert!(parse::<BandClaim>("t", "(stage: \"all\", source: \"s\", evidence: Ours, colour: 1)").is_err());
+    let cut_off = parse::<Vec<Crop>>("crops/x.ron", "[\n  (id: \"a\",").unwrap_err().to_string();
+    assert!(cut_off.contains("crops/x.ron:2"), "{cut_off}");
+}
+
+#[test]
+fn examples_are_whole_and_tell_one_story() {
+    let catalog = catalog();
+    assert_eq!(catalog.examples.len(), 2);
+    for example in &catalog.examples {
+        assert_eq!(example.unit.check(&catalog), Vec::new(), "{}", example.id);
+        assert!(example.about.contains("Example"), "marked as one");
+        // The reading in the log is what its own pours make, within the pen's error.
+        let unit = &example.unit;
+        let water = unit.source_water.composition(catalog.water(unit.source_water.kind).unwrap()).unwrap();
+        let volume = unit.level_l * unit.level_known.ratio().median;
+        let mut totals = water.totals;
+        for entry in &unit.log {
+            if let LogEntry::Pour(pour) = entry {
+                let moles = catalog.product(&pour.product_id).unwrap().dissolved().unwrap().moles;
+                totals = totals.plus_scaled(&moles, pour.amount / volume);
+            }
+        }
+        let (ec, ph) = ec_and_ph(&totals, Carbon::Kept);
+        let reading = unit.last_reading().unwrap();
+        close(reading.ec_ms_cm.unwrap(), ec, unit.meter.ec_sd_ms_cm(ec));
+        close(reading.ph.unwrap(), ph, 2.0 * unit.meter.ph_sd());
+    }
+}
+
+#[test]
+fn a_unit_survives_its_file() {
+    for example in &catalog().examples {
+        let text = ron::ser::to_string_pretty(&example.unit, ron::ser::PrettyConfig::default()).unwrap();
+        assert_eq!(ron::from_str::<Unit>(&text).unwrap(), example.unit);
+    }
+}
