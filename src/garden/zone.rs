@@ -12,7 +12,7 @@
 //!    An upper limit stays an upper limit.
 //! 5. EC bands count the source water unless the claim says that it comes on top.
 
-use super::crop::{Band, BandClaim, Crop, EcCounts};
+use super::crop::{Band, BandClaim, Crop, EcCounts, SEEDLING};
 use super::evidence::{Evidence, Sourced};
 
 /// Least width of the pH zone.
@@ -308,4 +308,9 @@ fn span_words(band: (f64, f64), decimals: usize) -> String {
     } else {
         format!("{:.decimals$} to {:.decimals$}", band.0, band.1)
     }
+}
+
+/// Whether a stage is the seedling's, where pours are kept smaller.
+pub fn is_seedling(stage_id: &str) -> bool {
+    stage_id == SEEDLING
 }
