@@ -148,3 +148,38 @@ fn a_report_is_taken_as_it_is() {
         WaterError::Field(_)
     ));
 }
+
+#[test]
+fn any_numbers_give_a_water_or_a_reason() {
+    let catalog = catalog();
+    let (mut made, mut refused) = (0, 0);
+    let some = |values: &[f64]| std::iter::once(None).chain(values.iter().copied().map(Some)).collect::<Vec<_>>();
+    for profile in &catalog.waters {
+        for ec_ms_cm in some(&[0.0, 0.03, 0.12, 0.7, 2.0, 5.0]) {
+            for ph in some(&[0.0, 4.2, 6.5, 8.4, 14.0]) {
+                for alkalinity_meq_l in some(&[0.0, 0.4, 3.0, 20.0]) {
+                    for hardness_mg_caco3_l in some(&[0.0, 150.0, 2000.0]) {
+                        let kind = profile.kind;
+                        let water =
+                            SourceWater { kind, ec_ms_cm, ph, alkalinity_meq_l, hardness_mg_caco3_l, report: None };
+                        match water.composition(profile) {
+                            Ok(found) => {
+                                assert!(found.totals.is_physical(), "{water:?}");
+                                assert!(found.ec_ms_cm.is_finite() && found.ph.is_finite(), "{water:?}");
+                                assert!(found.log10_pco2.is_finite(), "{water:?}");
+                                made += 1;
+                            }
+                            Err(error) => {
+                                let said = error.to_string();
+                                assert!(said.chars().any(|c| c.is_ascii_digit()), "names its numbers: {said}");
+                                refused += 1;
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+    println!("{made} waters made, {refused} refused with a reason");
+    assert!(made > 1000 && refused > 500, "{made} {refused}");
+}
