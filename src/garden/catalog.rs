@@ -199,7 +199,8 @@ impl WaterProfile {
 
 /// Reads RON text, naming the place of a mistake.
 ///
-/// `Some(...)` and the brackets of a variant's only field may be left out, so that profiles read like a table.
+/// `Some(...)` and the brackets of a variant's only field are left out, so that profiles read like a table. Unit files are
+/// written and read as plain RON, not with this.
 ///
 /// # Errors
 /// [`ProfileError::Syntax`] with `file`, line and column.

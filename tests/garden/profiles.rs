@@ -195,3 +195,21 @@ fn a_unit_survives_its_file() {
         assert_eq!(ron::from_str::<Unit>(&text).unwrap(), example.unit);
     }
 }
+
+#[test]
+fn a_product_of_ones_own_survives_its_file() {
+    let label = LabelAnalysis { total_n: Some(4.0), k2o: Some(6.5), ..LabelAnalysis::default() };
+    let strengths = [
+        Strength::Label(Box::new(label)),
+        Strength::UNKNOWN_ACID,
+        Strength::Base { base: BaseKind::PotassiumCarbonate, concentration: Concentration::GramsPerL(130.0) },
+        Strength::Recipe(Recipe { salts: vec![SaltAmount { salt: Salt::Urea, grams: 20.0 }] }),
+    ];
+    for strength in strengths {
+        let own = product(Role::Feed, Form::Liquid { density_g_ml: None }, strength);
+        let item = ShelfItem { product: ProductRef::Own(Box::new(own)), tool: Tool::SYRINGE_1 };
+        let text = ron::ser::to_string_pretty(&item, ron::ser::PrettyConfig::default()).unwrap();
+        assert_eq!(ron::from_str::<ShelfItem>(&text).unwrap(), item, "{text}");
+        assert!(catalog().product_of(&item).is_some());
+    }
+}
