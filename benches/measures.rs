@@ -5,6 +5,9 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use pourcast::chem::{Carbon, Component, Medium, Mobilities, Totals};
+use pourcast::dose::{Pour, Tank, land};
+use pourcast::garden::Catalog;
+use pourcast::plan::Planner;
 
 /// Median time of one call in microseconds, over batches.
 fn median_us(mut call: impl FnMut()) -> f64 {
@@ -78,4 +81,55 @@ fn main() {
             black_box(Medium::at(black_box(21.0))).ok();
         })
     );
+    dose_and_plan();
+}
+
+/// A landing of four pours with their paths, and a whole plan from a reading.
+fn dose_and_plan() {
+    let catalog = Catalog::shipped().unwrap();
+    let example = &catalog.examples[0].unit;
+    let now_s = example.last_reading().unwrap().at_s + 60;
+    let planner = Planner::new(example, &catalog, now_s, 1).unwrap();
+    let pour = |id: &str, amount: f64| {
+        let product = catalog.product(id).unwrap();
+        let dissolved = product.dissolved().unwrap();
+        Pour {
+            id: id.to_owned(),
+            name: product.name.clone(),
+            moles: dissolved.moles,
+            water_g: dissolved.water_g,
+            volume_ml: dissolved.volume_ml,
+            amount,
+            unit: product.form.unit(),
+        }
+    };
+    let pours =
+        [pour("cal-mag", 20.0), pour("two-part-a", 30.0), pour("two-part-b", 30.0), pour("phosphoric-down", 4.0)];
+    let tank: Tank = planner.belief().state.default;
+    let showing = &planner.knowledge().showing;
+    let landing = median_us(|| {
+        black_box(land(&tank, black_box(&pours), showing, 34.0)).ok();
+    });
+    println!("landing, 4 pours  {landing:6.2} µs (aim 1000)");
+    let once = |what: &str, call: &dyn Fn()| {
+        let mut times: Vec<f64> = (0..7)
+            .map(|_| {
+                let started = Instant::now();
+                call();
+                started.elapsed().as_secs_f64() * 1e3
+            })
+            .collect();
+        times.sort_by(f64::total_cmp);
+        println!("{what} {:6.1} ms", times[3]);
+    };
+    once("belief from a reading", &|| {
+        black_box(Planner::new(example, &catalog, now_s, 1)).ok();
+    });
+    once("plan from a belief   ", &|| {
+        black_box(planner.plan()).ok();
+    });
+    let amounts = vec![("phosphoric-down".to_owned(), 4.0)];
+    once("cloud of a what-if   ", &|| {
+        black_box(planner.spread(black_box(&amounts)));
+    });
 }

@@ -15,7 +15,8 @@ pub fn amount_words(amount: f64, smallest: f64, unit: &str) -> String {
 
 /// Decimals that a step of this size shows: 0.2 has one, 0.05 two, 5 none.
 fn decimals_of(step: f64) -> usize {
-    (0..4).find(|&d| (step * 10_f64.powi(d) - (step * 10_f64.powi(d)).round()).abs() < 1e-6).unwrap_or(3) as usize
+    let whole = |scale: f64| (step * scale - (step * scale).round()).abs() < 1e-6;
+    [1.0, 10.0, 100.0].into_iter().position(whole).unwrap_or(3)
 }
 
 /// The amount of the product itself; a diluted one has more digits than the tool.
@@ -115,7 +116,7 @@ pub fn next_line(step: &Step, meter: &Meter) -> Option<String> {
         (Action::Read { .. }, _) => "Then read".to_owned(),
         (_, minutes) => format!("Let it mix {minutes} min, then read again"),
     };
-    let mut line = format!(
+    let line = format!(
         "{wait}. Expect pH {}–{}, EC {:.1}–{:.1}",
         ph(expect.ph.0),
         ph(expect.ph.2),
@@ -124,11 +125,8 @@ pub fn next_line(step: &Step, meter: &Meter) -> Option<String> {
     );
     if !matches!(step.action, Action::LeaveIt) && (expect.settled_ph.1 - expect.ph.1).abs() > 0.15 {
         let way = if expect.settled_ph.1 > expect.ph.1 { "creep up" } else { "drift down" };
-        line.push_str(&format!(
-            ". A {way} to {}–{} over hours or days is carbon dioxide, not a failure",
-            ph(expect.settled_ph.0),
-            ph(expect.settled_ph.2)
-        ));
+        let (low, high) = (ph(expect.settled_ph.0), ph(expect.settled_ph.2));
+        return Some(format!("{line}. A {way} to {low}–{high} over hours or days is carbon dioxide, not a failure"));
     }
     Some(line)
 }

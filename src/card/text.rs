@@ -8,7 +8,8 @@ const WIDTH: usize = 78;
 /// The card as plain text.
 pub fn text(card: &Card) -> String {
     let mut out = String::new();
-    out.push_str(&format!("{}\n{}\n", card.unit, "=".repeat(card.unit.chars().count())));
+    wrap(&mut out, &card.unit, "", "");
+    wrap(&mut out, &"=".repeat(card.unit.chars().count()), "", "");
     wrap(&mut out, &card.facts, "", "");
     wrap(&mut out, &format!("Reading: {}", card.reading), "", "");
     wrap(&mut out, &format!("Zone: {}", card.zone), "", "");
@@ -25,10 +26,10 @@ pub fn text(card: &Card) -> String {
             wrap(&mut out, warning, " - ", "   ");
         }
     }
-    out.push_str(&format!(
-        "\nLabel and safety data sheet come first; they override this card. ({})\nNext reading:  pH ______   EC ______   time ______\n",
-        card.model
-    ));
+    out.push('\n');
+    let last = format!("Label and safety data sheet come first; they override this card. ({})", card.model);
+    wrap(&mut out, &last, "", "");
+    wrap(&mut out, "Next reading: pH ______ EC ______ time ______", "", "");
     out
 }
 

@@ -211,7 +211,7 @@ fn settle(
         // Parkhurst & Appelo (2013), eq. for the activity of water: 1 - 0.017 Σ m.
         ln_water_activity = (-0.017 * sums.solutes).max(-0.5).ln_1p();
         if imbalance < BALANCED && (ln_water_activity - water_before).abs() < WATER_SETTLED {
-            return Ok(finished(problem, links, molality, ln_activity, ionic_strength, water_before, iterations));
+            return Ok(finished(problem, links, &molality, ln_activity, ionic_strength, water_before, iterations));
         }
         if !imbalance.is_finite() {
             break;
@@ -225,7 +225,7 @@ fn settle(
                 *value += s;
             }
             let strength = ionic_strength + strength_step;
-            return Ok(finished(problem, links, molality, ln_activity, strength, water_before, iterations));
+            return Ok(finished(problem, links, &molality, ln_activity, strength, water_before, iterations));
         }
         let cap = if iterations < 40 { LONGEST_STEP } else { 0.5 };
         let share = if longest > cap { cap / longest } else { 1.0 };
@@ -396,7 +396,7 @@ fn newton_step(problem: &Problem<'_>, sums: &Sums, strength_off: f64) -> Option<
 fn finished(
     problem: &Problem<'_>,
     links: &Links,
-    molality: [f64; SPECIES],
+    molality: &[f64; SPECIES],
     mut ln_activity: [f64; MASTERS],
     ionic_strength: f64,
     ln_water_activity: f64,
@@ -415,5 +415,5 @@ fn finished(
             ln_activity[component.index()] = f64::NEG_INFINITY;
         }
     }
-    Speciation { molality, ln_activity, ionic_strength, ln_water_activity, totals, iterations }
+    Speciation { molality: *molality, ln_activity, ionic_strength, ln_water_activity, totals, iterations }
 }

@@ -108,6 +108,7 @@ const fn row(
     Row { name, z, parts, water, builds_on, log_k, activity, conductance, viscosity, volume_cm3 }
 }
 
+#[expect(clippy::approx_constant, reason = "a fitted coefficient that happens to lie near 1/π")]
 /// Name, charge, parts, water, builds on, log K, activity, mobility, viscosity, molar volume.
 #[rustfmt::skip]
 pub(crate) static TABLE: [Row; SPECIES] = [

@@ -59,8 +59,7 @@ impl Cloud {
         let contours = SHARES
             .into_iter()
             .map(|share| {
-                let outside = ((1.0 - share) * levels.len() as f64) as usize;
-                let level = levels[outside.min(levels.len() - 1)];
+                let level = levels.get(place(1.0 - share, levels.len())).copied().unwrap_or(0.0);
                 let outline = (0..CORNERS)
                     .map(|corner| {
                         let angle = corner as f64 / CORNERS as f64 * std::f64::consts::TAU;
@@ -77,6 +76,11 @@ impl Cloud {
             .collect();
         Self { middle, contours }
     }
+}
+
+/// Index of a quantile in a sorted list of `len` values.
+fn place(p: f64, len: usize) -> usize {
+    (0..len).rev().find(|&i| i as f64 <= p * len as f64).unwrap_or(0)
 }
 
 /// Outermost radius at which a density still reaches its level, up to 8 sds.

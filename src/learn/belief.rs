@@ -69,10 +69,16 @@ pub fn quantile(values: &mut [f64], p: f64) -> f64 {
     values.sort_by(f64::total_cmp);
     let Some(last) = values.len().checked_sub(1) else { return f64::NAN };
     let place = p.clamp(0.0, 1.0) * last as f64;
-    let below = place.floor();
-    let low = values[below as usize];
-    let high = values[(below as usize + 1).min(last)];
-    low + (high - low) * (place - below)
+    let below = index(place).min(last);
+    let low = values[below];
+    let high = values[(below + 1).min(last)];
+    low + (high - low) * (place - below as f64)
+}
+
+/// The whole part of a place in a list.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to what a usize surely holds")]
+fn index(place: f64) -> usize {
+    place.clamp(0.0, 1e9) as usize
 }
 
 impl Belief {
@@ -109,7 +115,7 @@ fn refined(knowledge: &Knowledge, members: &[Member]) -> Result<TankState, Belie
     // A tenth of the members about a place stands for it: one alone would bring its own other anions with it.
     let width = members.len() / 10;
     let about = |p: f64| {
-        let from = (p * (members.len() - width) as f64) as usize;
+        let from = index(p * (members.len() - width) as f64).min(members.len() - width);
         let near = &by_alkalinity[from..from + width];
         let share = 1.0 / near.len() as f64;
         let alkalinity = near.iter().map(|m| m.source_alkalinity_meq_l * share).sum::<f64>();

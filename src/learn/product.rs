@@ -61,7 +61,7 @@ impl ProductBelief {
             if let Some((other, tool)) = other {
                 let second = part(other, tool, partner.ratio)?;
                 // The partner's own word decides: `first` says that *this* part goes in first.
-                let place = if partner.first { 1 } else { 0 };
+                let place = usize::from(partner.first);
                 parts.insert(place, second);
             }
         }
@@ -76,7 +76,7 @@ impl ProductBelief {
         });
         // A recipe balances as it is, yet no maker weighs to the last milligram: a twentieth of the phosphate.
         let free_acid_sd_eq = dissolved.closure.free_acid_sd_eq.max(0.05 * pour.moles[Component::P]);
-        let (kinds, unlabelled) = kinds(product)?;
+        let (kinds, unlabelled) = kinds(product);
         Ok(Self {
             pour,
             ln_sd: dissolved.ln_sd,
@@ -121,12 +121,12 @@ fn part(product: &Product, tool: Tool, ratio: f64) -> Result<Part, KnowledgeErro
 }
 
 /// What an unlabelled acid may be, each at the same strength in moles; a known product has one kind only.
-fn kinds(product: &Product) -> Result<(Vec<(f64, Totals)>, bool), KnowledgeError> {
+fn kinds(product: &Product) -> (Vec<(f64, Totals)>, bool) {
     let Strength::Unknown { kind, median_mmol_per_unit, .. } = &product.strength else {
-        return Ok((Vec::new(), false));
+        return (Vec::new(), false);
     };
     if !matches!(kind, UnknownKind::Acid(_)) {
-        return Ok((Vec::new(), true));
+        return (Vec::new(), true);
     }
     let kinds = ACID_SHARES
         .into_iter()
@@ -139,5 +139,5 @@ fn kinds(product: &Product) -> Result<(Vec<(f64, Totals)>, bool), KnowledgeError
             (share, Totals::from_pairs(&[(component, median_mmol_per_unit / 1e3)]))
         })
         .collect();
-    Ok((kinds, true))
+    (kinds, true)
 }

@@ -262,9 +262,10 @@ impl Planner {
             }
         }
         let waited = self.minutes_since_pour.unwrap_or(f64::INFINITY);
-        let left = (f64::from(self.kind.mixing_wait_min()) - waited).ceil().clamp(0.0, 240.0);
+        let wait = self.kind.mixing_wait_min();
+        let in_min = (0..wait).find(|left| waited + f64::from(*left) >= f64::from(wait)).unwrap_or(wait);
         let ec = forecast.ec(&self.knowledge.showing, 0.5);
-        let mut step = Step::plain(Action::Read { in_min: left as u32 })
+        let mut step = Step::plain(Action::Read { in_min })
             .because("A reading before the water has mixed is the commonest false alarm");
         step.expect = Some(forecast.expect(
             &self.knowledge.showing,
