@@ -3,10 +3,11 @@
 //! The limits that are not physics are ours: tanks up to 500 L, water up to 45 °C, EC up to 15 mS/cm in a tank and up to 5
 //! in source water.
 
-use super::meter::{Compensation, EcScale, Meter};
+use super::meter::{Compensation, Meter};
 use super::reading::Reading;
 use super::tool::{Tool, plain};
 use super::water::SourceWater;
+use crate::units::EcScale;
 
 /// Largest tank, L.
 pub const MOST_VOLUME_L: f64 = 500.0;
@@ -148,16 +149,16 @@ pub fn check_ec_ms_cm(ec_ms_cm: f64) -> Option<FieldProblem> {
 
 fn with_scales(mut problem: FieldProblem, number: f64) -> FieldProblem {
     let scales: &[EcScale] = if number > EC_SURELY_OTHER_SCALE {
-        &[EcScale::UsCm, EcScale::Ppm500, EcScale::Ppm640, EcScale::Ppm700]
+        &[EcScale::MicroSiemens, EcScale::Ppm500, EcScale::Ppm640, EcScale::Ppm700]
     } else if number > 5.0 {
-        &[EcScale::Cf]
+        &[EcScale::ConductivityFactor]
     } else {
         &[]
     };
     for scale in scales {
         let meant = number / scale.per_ms_cm();
         if (0.0..=MOST_EC_MS_CM).contains(&meant) {
-            problem = problem.offering(format!("{} {}, that is {meant:.2} mS/cm", plain(number), scale.words()), meant);
+            problem = problem.offering(format!("{} {}, that is {meant:.2} mS/cm", plain(number), scale.label()), meant);
         }
     }
     problem

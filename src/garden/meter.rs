@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::units::EcScale;
+
 /// What pH is read with.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub enum PhInstrument {
@@ -65,52 +67,6 @@ pub enum Compensation {
     Ideal,
 }
 
-/// The scale the EC number is read on.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
-pub enum EcScale {
-    /// mS/cm, the same number as dS/m.
-    MsCm,
-    /// µS/cm.
-    UsCm,
-    /// ppm on the 500 (`NaCl`) scale.
-    Ppm500,
-    /// ppm on the 640 scale.
-    Ppm640,
-    /// ppm on the 700 ("442") scale.
-    Ppm700,
-    /// Conductivity factor: tenths of mS/cm.
-    Cf,
-}
-
-impl EcScale {
-    /// All scales.
-    pub const ALL: [Self; 6] = [Self::MsCm, Self::UsCm, Self::Ppm500, Self::Ppm640, Self::Ppm700, Self::Cf];
-
-    /// How many of this scale make 1 mS/cm.
-    pub const fn per_ms_cm(self) -> f64 {
-        match self {
-            Self::MsCm => 1.0,
-            Self::UsCm => 1000.0,
-            Self::Ppm500 => 500.0,
-            Self::Ppm640 => 640.0,
-            Self::Ppm700 => 700.0,
-            Self::Cf => 10.0,
-        }
-    }
-
-    /// Name for people.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::MsCm => "mS/cm",
-            Self::UsCm => "µS/cm",
-            Self::Ppm500 => "ppm (500 scale)",
-            Self::Ppm640 => "ppm (640 scale)",
-            Self::Ppm700 => "ppm (700 scale)",
-            Self::Cf => "CF",
-        }
-    }
-}
-
 /// A person's instruments.
 #[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -141,7 +97,7 @@ impl Default for Meter {
             ec_step_ms_cm: 0.01,
             ec_relative_sd: 0.03,
             compensation: Compensation::LinearPercent(2.0),
-            ec_scale: EcScale::MsCm,
+            ec_scale: EcScale::MilliSiemens,
             calibrated_at_s: None,
         }
     }

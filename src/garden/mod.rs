@@ -21,6 +21,7 @@ mod unit_check;
 mod water;
 pub mod zone;
 
+pub use crate::units::EcScale;
 pub use catalog::{Catalog, ExampleUnit, Place, ProfileError, parse};
 pub use check::{
     FieldProblem, Fix, Severity, check_alkalinity_meq_l, check_ec_ms_cm, check_elapsed_s, check_hardness_mg_caco3_l,
@@ -31,7 +32,7 @@ pub use crop::{ALL_STAGES, Band, BandClaim, Crop, CropGroup, EcCounts, SEEDLING,
 pub use dissolve::{Closure, Dissolved, Nutrients, ProductError};
 pub use evidence::{Cited, Evidence, LnPrior, NormalPrior, Sourced};
 pub use label::{LabelAnalysis, LabelBasis, LabelError, elemental, grams_per_l_for};
-pub use meter::{Compensation, EcScale, Meter, PhInstrument};
+pub use meter::{Compensation, Meter, PhInstrument};
 pub use product::{
     AcidKind, BaseKind, Concentration, Form, LabelRate, Partner, Product, Recipe, Role, SaltAmount, Strength,
     UnknownKind,
