@@ -19,7 +19,7 @@ fn bad_input_is_named_and_a_likely_meaning_offered() {
     assert_eq!(ec.message, "EC 1200 mS/cm is outside 0 to 15 mS/cm");
     let labels: Vec<&str> = ec.offers.iter().map(|fix| fix.label.as_str()).collect();
     assert_eq!(labels[0], "1200 µS/cm, that is 1.20 mS/cm");
-    assert_eq!(labels[1], "1200 ppm (500 scale), that is 2.40 mS/cm");
+    assert_eq!(labels[1], "1200 ppm on the 500 scale, that is 2.40 mS/cm");
     assert_eq!(labels.len(), 4);
     close(offer(&check_ec_ms_cm(12.0).unwrap()).unwrap(), 1.2, 1e-12);
     assert!(check_ec_ms_cm(1.2).is_none() && check_ec_ms_cm(f64::INFINITY).is_some());
