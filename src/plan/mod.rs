@@ -35,6 +35,8 @@ pub const EC_STEP_MS_CM: EcStepCaps = EcStepCaps { seedling: 0.3, plants: 0.5 };
 pub const LEVEL_FIRST_BELOW: f64 = 0.75;
 /// A top-up brings the tank to this share of its size, so that nothing runs over. Ours.
 pub const TOP_UP_TO: f64 = 0.95;
+/// The seed of every sample that the window and the card draw: the same unit then gets the same plan in both.
+pub const SEED: u64 = 1;
 /// The dose model's version, kept with every promise.
 pub const MODEL_VERSION: &str = concat!("pourcast ", env!("CARGO_PKG_VERSION"), ", dose model 1");
 
