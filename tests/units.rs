@@ -236,6 +236,8 @@ fn close(a: f64, b: f64) -> bool {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     /// Each conversion, there and back, returns the number typed within a few roundings.
     #[test]
     fn every_conversion_round_trips(value in 0.0..1e9_f64) {

@@ -1,1 +1,27 @@
-//! See the crate's map.
+//! Files: unit files, settings, the folders they live in, and when to save.
+//!
+//! A file holds inputs and promises only, as RON with its version first. The rules, for every file here:
+//!
+//! - It is written whole or not at all, beside the old one and then renamed over it (the `atomic-write-file` crate).
+//! - A file that failed to load is never overwritten: only a handle writes, and a handle comes from a successful load or
+//!   from creating a file that was not there.
+//! - A file that someone else changed since it was loaded is not overwritten either; the person may save beside it.
+//! - As it was when it was opened, it is kept once, under the same name with `.backup` behind it.
+//! - What is read is bounded: its size, its nesting, its kind (a folder or a device is no file).
+//!
+//! Nothing here reads a clock: [`Autosave`] is told the time.
+
+mod autosave;
+mod document;
+mod error;
+mod folders;
+mod settings;
+mod text;
+mod unit_file;
+
+pub use autosave::Autosave;
+pub use document::{LARGEST_FILE_BYTES, Written};
+pub use error::{Place, StoreError};
+pub use folders::{Folders, HOME_VARIABLE, UnitListing};
+pub use settings::{LoadedSettings, SETTINGS_VERSION, Settings, SettingsFile, Theme, read_settings};
+pub use unit_file::{LoadedUnit, UNIT_VERSION, UnitFile, read_unit, unit_from_text, unit_text};

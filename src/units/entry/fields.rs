@@ -26,9 +26,11 @@ const LEAST_LIKELY_EC: f64 = 0.05;
 pub const LARGEST_TANK: f64 = 500.0;
 /// Temperatures of water accepted, °C: what the chemistry is defined for.
 pub const WATER_TEMPERATURE_C: (f64, f64) = (0.0, 40.0);
-/// Largest alkalinity or hardness accepted, meq/L (1500 mg/L as CaCO3). Ours: beyond any water one would grow in.
-const LARGEST_MEQ_PER_L: f64 = 30.0;
-/// Largest one worth offering as another meaning, meq/L. Ours.
+/// Largest alkalinity accepted, meq/L (1000 mg/L as CaCO3). Ours: beyond any water one would grow in.
+const LARGEST_ALKALINITY_MEQ_PER_L: f64 = 20.0;
+/// Largest hardness accepted, meq/L (2000 mg/L as CaCO3). Ours: as above.
+const LARGEST_HARDNESS_MEQ_PER_L: f64 = 40.0;
+/// Largest of both worth offering as another meaning, meq/L. Ours.
 const LARGEST_LIKELY_MEQ_PER_L: f64 = 15.0;
 
 /// A field: its name in messages and what it takes, in words.
@@ -379,18 +381,19 @@ pub enum WaterTest {
     Hardness,
 }
 
-/// An alkalinity or a hardness in the field's `unit`, unless the text names another. Accepted: 0 to 30 meq/L (1500 mg/L
-/// as CaCO3). One that cannot be in its unit is offered in those where it can.
+/// An alkalinity or a hardness in the field's `unit`, unless the text names another. Accepted: alkalinity
+/// 0 to 20 meq/L, hardness 0 to 40 meq/L (1000 and 2000 mg/L as CaCO3). One that cannot be in its unit is offered in those
+/// where it can.
 pub fn interpret_water_test(
     text: &str,
     test: WaterTest,
     unit: HardnessUnit,
 ) -> Entry<Typed<MeqPerLitre, HardnessUnit>> {
-    let name = match test {
-        WaterTest::Alkalinity => "alkalinity",
-        WaterTest::Hardness => "hardness",
+    let (name, largest) = match test {
+        WaterTest::Alkalinity => ("alkalinity", LARGEST_ALKALINITY_MEQ_PER_L),
+        WaterTest::Hardness => ("hardness", LARGEST_HARDNESS_MEQ_PER_L),
     };
-    let limit = format!("0 to {} {}", shown(unit.from_meq_per_l(LARGEST_MEQ_PER_L)), unit.symbol());
+    let limit = format!("0 to {} {}", shown(unit.from_meq_per_l(largest)), unit.symbol());
     let field = Field { name, limit, typed: text };
     let parts = parts(text, &["kh", "gh"]);
     let word = if parts.unit.is_empty() { Some(HardnessWord::Unit(unit)) } else { hardness_word(&parts.unit) };
@@ -400,7 +403,7 @@ pub fn interpret_water_test(
     };
     let fits = |value: f64, unit: HardnessUnit| {
         let quantity = MeqPerLitre::from_unit(value, unit).ok()?;
-        (0.0..=LARGEST_MEQ_PER_L).contains(&quantity.get()).then_some(Typed { quantity, unit })
+        (0.0..=largest).contains(&quantity.get()).then_some(Typed { quantity, unit })
     };
     let unit_typed = match (word, test) {
         (Some(HardnessWord::Unit(unit)), _) => unit,

@@ -1,0 +1,166 @@
+//! The folders of a person's files.
+
+use std::ffi::OsStr;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use directories::ProjectDirs;
+
+use super::error::StoreError;
+
+/// Environment variable that names one folder for all files: for a stick, and for trials.
+pub const HOME_VARIABLE: &str = "POURCAST_HOME";
+
+/// Ending of unit files.
+const ENDING: &str = "ron";
+/// Longest file name made from a unit's name, characters. Ours: file systems allow 255 bytes.
+const LONGEST_NAME: usize = 60;
+
+/// Where a person's files are.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Folders {
+    units: PathBuf,
+    settings: PathBuf,
+}
+
+/// A unit file in the units folder.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnitListing {
+    /// The file.
+    pub path: PathBuf,
+    /// Its name without the ending.
+    pub title: String,
+}
+
+impl Folders {
+    /// The folders of this person on this system, or those below `POURCAST_HOME` when it is set. Nothing is made yet.
+    ///
+    /// # Errors
+    /// [`StoreError::NoHome`] when the system names no folder and the variable is not set.
+    pub fn find() -> Result<Self, StoreError> {
+        let own = ProjectDirs::from("", "", "pourcast")
+            .map(|dirs| (dirs.data_dir().to_owned(), dirs.config_dir().to_owned()));
+        Self::choose(std::env::var_os(HOME_VARIABLE).as_deref(), own)
+    }
+
+    /// The rule behind [`Self::find`]: the portable folder if one is named, else the system's folders for data and for
+    /// settings.
+    ///
+    /// # Errors
+    /// [`StoreError::NoHome`] when there is neither.
+    pub fn choose(portable: Option<&OsStr>, own: Option<(PathBuf, PathBuf)>) -> Result<Self, StoreError> {
+        match (portable.filter(|home| !home.is_empty()), own) {
+            (Some(home), _) => Ok(Self::below(Path::new(home))),
+            (None, Some((data, config))) => Ok(Self::of(&data, &config)),
+            (None, None) => Err(StoreError::NoHome { variable: HOME_VARIABLE }),
+        }
+    }
+
+    /// All files below one folder.
+    pub fn below(home: &Path) -> Self {
+        // Without a current folder the path stays relative, and the first read or write says what is wrong.
+        let home = std::path::absolute(home).unwrap_or_else(|_| home.to_owned());
+        Self::of(&home, &home)
+    }
+
+    fn of(data: &Path, config: &Path) -> Self {
+        Self { units: data.join("units"), settings: config.join("settings.ron") }
+    }
+
+    /// The folder of unit files.
+    pub fn units(&self) -> &Path {
+        &self.units
+    }
+
+    /// The settings file.
+    pub fn settings(&self) -> &Path {
+        &self.settings
+    }
+
+    /// Makes the folders, if they are not there.
+    ///
+    /// # Errors
+    /// [`StoreError::ReadOnlyFolder`] or [`StoreError::Write`].
+    pub fn make(&self) -> Result<(), StoreError> {
+        for folder in [Some(self.units.as_path()), self.settings.parent()].into_iter().flatten() {
+            fs::create_dir_all(folder).map_err(|source| match StoreError::writing(source, folder) {
+                // A file stands where the folder should be.
+                StoreError::AlreadyThere { path } => StoreError::NotAFile { path },
+                other => other,
+            })?;
+        }
+        Ok(())
+    }
+
+    /// The unit files, by name. A folder that is not there has none.
+    ///
+    /// # Errors
+    /// [`StoreError::Read`] when the folder cannot be read.
+    pub fn list_units(&self) -> Result<Vec<UnitListing>, StoreError> {
+        let reading = |source| StoreError::reading(source, &self.units);
+        let entries = match fs::read_dir(&self.units) {
+            Ok(entries) => entries,
+            Err(source) if source.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(source) => return Err(reading(source)),
+        };
+        let mut units = Vec::new();
+        for entry in entries {
+            let path = entry.map_err(reading)?.path();
+            if path.extension() != Some(OsStr::new(ENDING)) || !path.is_file() {
+                continue;
+            }
+            if let Some(stem) = path.file_stem() {
+                let title = stem.to_string_lossy().into_owned();
+                units.push(UnitListing { path, title });
+            }
+        }
+        // The order in which a file system lists is no order.
+        units.sort_by(|a, b| {
+            (a.title.to_lowercase(), &a.title, &a.path).cmp(&(b.title.to_lowercase(), &b.title, &b.path))
+        });
+        Ok(units)
+    }
+
+    /// A free path for a unit of this name: letters, digits, spaces and hyphens stay, and a number follows if need be.
+    pub fn path_for_new_unit(&self, name: &str) -> PathBuf {
+        free(&self.units, &file_name(name))
+    }
+}
+
+/// A free path beside a file, named after it.
+pub(super) fn beside(path: &Path) -> PathBuf {
+    let stem = path.file_stem().map_or_else(|| "unit".into(), |stem| stem.to_string_lossy().into_owned());
+    free(path.parent().unwrap_or(Path::new("")), &format!("{stem} (saved beside)"))
+}
+
+/// The first of "name.ron", "name 2.ron" … that is not there.
+fn free(folder: &Path, name: &str) -> PathBuf {
+    let path = |n: u32| {
+        let number = if n == 1 { String::new() } else { format!(" {n}") };
+        folder.join(format!("{name}{number}.{ENDING}"))
+    };
+    let mut number = 1;
+    // A link to nowhere is there, too. Creating checks again, so a race ends in an error, not in an overwritten file.
+    while number < u32::MAX && fs::symlink_metadata(path(number)).is_ok() {
+        number += 1;
+    }
+    path(number)
+}
+
+/// A name that every file system takes.
+fn file_name(name: &str) -> String {
+    let kept: String = name
+        .chars()
+        .map(|c| if c.is_alphanumeric() || matches!(c, ' ' | '-' | '_') { c } else { '-' })
+        .take(LONGEST_NAME)
+        .collect();
+    let kept = kept.trim_matches([' ', '-']);
+    // Names of devices on Windows, with any ending.
+    let device = ["con", "prn", "aux", "nul"].contains(&kept.to_lowercase().as_str())
+        || (kept.len() == 4 && ["com", "lpt"].contains(&kept.get(..3).unwrap_or_default().to_lowercase().as_str()));
+    match kept {
+        "" => "unit".to_owned(),
+        kept if device => format!("{kept} unit"),
+        kept => kept.to_owned(),
+    }
+}

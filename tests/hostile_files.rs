@@ -1,0 +1,151 @@
+//! Files made to break the reader: it neither panics nor overflows its stack, and what failed to load stays as it is.
+
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
+
+use std::fs;
+use std::path::Path;
+
+use pourcast::store::{StoreError, UnitFile, read_unit, unit_from_text};
+
+const VERSION_1: &str = include_str!("fixtures/unit_v1.ron");
+
+/// Reads the file; if it fails, its bytes are the same and no way leads to overwriting it. True when it loaded.
+fn survives(path: &Path, contents: &[u8]) -> bool {
+    fs::write(path, contents).unwrap();
+    let backup = path.with_extension("ron.backup");
+    let loaded = read_unit(path);
+    assert_eq!(fs::read(path).unwrap(), contents, "reading writes nothing");
+    match loaded {
+        Err(error) => {
+            assert!(!error.to_string().is_empty());
+            let sample = unit_from_text(VERSION_1.as_bytes(), path).unwrap();
+            assert!(matches!(UnitFile::create(path, &sample), Err(StoreError::AlreadyThere { .. })));
+            assert_eq!(fs::read(path).unwrap(), contents);
+            assert!(!backup.exists());
+            false
+        }
+        // A change inside a text or a number may well load. What it was is then kept when it is written.
+        Ok(mut loaded) => {
+            "written".clone_into(&mut loaded.unit.name);
+            loaded.file.write(&loaded.unit).unwrap();
+            assert_eq!(fs::read(&backup).unwrap(), contents);
+            assert_eq!(read_unit(path).unwrap().unit, loaded.unit);
+            fs::remove_file(&backup).unwrap();
+            true
+        }
+    }
+}
+
+/// The same numbers in every run. Source: Knuth's MMIX constants, The Art of Computer Programming 2 (1997), from memory.
+struct Numbers(u64);
+
+impl Numbers {
+    fn below(&mut self, limit: usize) -> usize {
+        self.0 = self.0.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
+        usize::try_from((self.0 >> 33) % u64::try_from(limit.max(1)).unwrap()).unwrap()
+    }
+}
+
+#[test]
+fn mutated_files_never_panic_and_are_never_overwritten() {
+    const SCRAPS: [&[u8]; 14] = [
+        b"(",
+        b")",
+        b"[",
+        b"\"",
+        b"'",
+        b"/*",
+        b"//",
+        b"#![enable(",
+        b"r#\"",
+        b"\\u{110000}",
+        b"\xff\xfe",
+        b"\0",
+        b"1e999999999",
+        b"Some(",
+    ];
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("unit.ron");
+    let mut numbers = Numbers(20260101);
+    let (mut loaded, mut refused) = (0, 0);
+    for round in 0..600 {
+        let mut contents = VERSION_1.as_bytes().to_vec();
+        for _ in 0..=numbers.below(3) {
+            let at = numbers.below(contents.len());
+            let end = (at + numbers.below(40)).min(contents.len());
+            match round % 6 {
+                0 => contents[at] ^= 1 << numbers.below(8),
+                1 => contents.truncate(at.max(1)),
+                2 => drop(contents.drain(at..end)),
+                3 => drop(contents.splice(at..at, SCRAPS[numbers.below(SCRAPS.len())].iter().copied())),
+                4 => {
+                    let again = contents[at..end].to_vec();
+                    drop(contents.splice(at..at, again));
+                }
+                _ => {
+                    let last = contents.len() - 1;
+                    contents.swap(at, end.min(last));
+                }
+            }
+        }
+        if survives(&path, &contents) { loaded += 1 } else { refused += 1 }
+    }
+    println!("of 600 mutated files {loaded} loaded and {refused} were refused");
+    assert!(refused > 300 && loaded > 10, "the mutations reach the reader: {loaded} loaded, {refused} refused");
+}
+
+#[test]
+fn a_file_cut_off_anywhere_is_refused() {
+    let path = Path::new("unit.ron");
+    let whole = VERSION_1.trim_end();
+    let mut kinds = std::collections::BTreeMap::<&str, usize>::new();
+    for cut in 1..whole.len() {
+        let error = unit_from_text(&whole.as_bytes()[..cut], path).unwrap_err();
+        let kind = match error {
+            StoreError::EndsEarly { .. } => "ends early",
+            StoreError::NotText { .. } => "cut inside a letter",
+            StoreError::NoVersion { .. } => "cut before its version",
+            StoreError::MissingField { .. } | StoreError::UnknownField { .. } => "field",
+            other => panic!("cut at byte {cut}: {other}"),
+        };
+        *kinds.entry(kind).or_default() += 1;
+    }
+    println!("{kinds:?}");
+    // Between the heading and the version, there are some bytes; the rest says what happened.
+    assert!(kinds["ends early"] * 20 > whole.len() * 18, "{kinds:?}");
+}
+
+#[test]
+fn nests_and_repetitions_do_not_break_the_stack() {
+    const MANY: usize = 1_000_000;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("unit.ron");
+    let nests = ["(", "[", "{", "Some(", "(unit:", "(a:[", "Own(", "{1:", "(((((,", "Reading("];
+    for nest in nests {
+        let many = nest.repeat(MANY / nest.len());
+        let log = VERSION_1.replace("Refill(", &format!("{many}Refill("));
+        for contents in [
+            many.clone(),
+            format!("(version: 1, unit: {many}"),
+            format!("(version: {many}"),
+            format!("(version: 1, unit: (name: {many}"),
+            format!("(version: 1, other: {many}"),
+            log,
+        ] {
+            assert!(!survives(&path, contents.as_bytes()), "{nest}");
+        }
+    }
+    for repeated in
+        ["/*", "//\n", "#![enable(unwrap_newtypes)]\n", "\n", "\\", "\"", "'", "r#", "-", "9", "_", "a", "version: 1,"]
+    {
+        let many = repeated.repeat(MANY / repeated.len());
+        for contents in [
+            many.clone(),
+            format!("(version: 1, unit: {many}"),
+            format!("(version: {many}"),
+            format!("(version: 1{many}"),
+        ] {
+            assert!(!survives(&path, contents.as_bytes()), "{repeated}");
+        }
+    }
+}
