@@ -17,7 +17,8 @@ fn survives(path: &Path, contents: &[u8]) -> bool {
     assert_eq!(fs::read(path).unwrap(), contents, "reading writes nothing");
     match loaded {
         Err(error) => {
-            assert!(!error.to_string().is_empty());
+            let message = error.to_string();
+            assert!(!message.is_empty() && message.lines().count() == 1 && message.len() < 1000, "{message}");
             let sample = unit_from_text(VERSION_1.as_bytes(), path).unwrap();
             assert!(matches!(UnitFile::create(path, &sample), Err(StoreError::AlreadyThere { .. })));
             assert_eq!(fs::read(path).unwrap(), contents);

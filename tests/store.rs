@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use pourcast::garden::{LogEntry, Promise, Reading, Unit};
+use pourcast::garden::{Catalog, LogEntry, ProductRef, Promise, Reading, ShelfItem, Strength, Tool, Unit};
 use pourcast::store::{
     Autosave, Folders, LARGEST_FILE_BYTES, Settings, StoreError, Theme, UNIT_VERSION, UnitFile, Written, read_settings,
     read_unit, unit_from_text, unit_text,
@@ -98,6 +98,32 @@ fn what_was_written_comes_back() {
     }
     // Nothing beside it: no temporary file, and no copy of a file that was made here.
     assert_eq!(desk.names(), ["sill.ron"]);
+}
+
+/// Every shape a product, a tool and an example has goes through the file: none is lost in its dialect.
+#[test]
+fn all_that_is_shipped_comes_back() {
+    let catalog = Catalog::shipped().unwrap();
+    let path = Path::new("x");
+    let comes_back = |unit: &Unit| {
+        let text = unit_text(unit, path).unwrap();
+        let read = unit_from_text(text.as_bytes(), path).unwrap_or_else(|error| panic!("{error}\n{text}"));
+        assert_eq!(&read, unit, "{text}");
+    };
+    assert!(!catalog.products.is_empty() && !catalog.examples.is_empty());
+    for example in &catalog.examples {
+        comes_back(&example.unit);
+    }
+    for product in &catalog.products {
+        for strength in [product.strength.clone(), Strength::UNKNOWN_ACID, Strength::UNKNOWN_BASE] {
+            let mut own = product.clone();
+            own.strength = strength;
+            let tool = Tool::Spoon { capacity_ml: 5.0, scatter: 0.1 };
+            let mut unit = sample();
+            unit.shelf = vec![ShelfItem { product: ProductRef::Own(Box::new(own)), tool }];
+            comes_back(&unit);
+        }
+    }
 }
 
 #[test]

@@ -199,8 +199,7 @@ impl WaterProfile {
 
 /// Reads RON text, naming the place of a mistake.
 ///
-/// `Some(...)` and the brackets of a variant's only field are left out, so that profiles read like a table. Unit files are
-/// written and read as plain RON, not with this.
+/// `Some(...)` and the brackets of a variant's only field are left out, so that profiles read like a table.
 ///
 /// # Errors
 /// [`ProfileError::Syntax`] with `file`, line and column.

@@ -8,7 +8,8 @@ use atomic_write_file::AtomicWriteFile;
 
 use super::error::StoreError;
 
-/// Largest file read or written, bytes. Ours: a log of ten entries a day takes about 1 MB a year.
+/// Largest file read or written, bytes. Ours: a log of ten entries a day takes about a third of a MB a
+/// year.
 pub const LARGEST_FILE_BYTES: u64 = 8 * 1024 * 1024;
 
 /// Ending of the copy that is kept of a file as it was when it was opened.

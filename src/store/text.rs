@@ -79,17 +79,27 @@ fn in_words(error: ron::error::SpannedError, text: &str, path: &Path) -> StoreEr
         E::TrailingCharacters => StoreError::Malformed { reason: "text after the end".to_owned(), place, path },
         // Cut off within a word or a number, it is another word or number: what it lacks is the rest.
         _ if cut_off => StoreError::EndsEarly { place: end, path },
-        E::NoSuchStructField { found, .. } => StoreError::UnknownField { field: found, place, path },
+        E::NoSuchStructField { found, .. } => StoreError::UnknownField { field: shortened(&found), place, path },
         E::MissingStructField { field, .. } => StoreError::MissingField { field: field.to_owned(), place, path },
         E::ExceededRecursionLimit => StoreError::TooDeep { place, path },
         E::Eof | E::ExpectedStringEnd | E::UnclosedBlockComment => StoreError::EndsEarly { place: end, path },
         other => {
-            let reason = other.to_string();
+            let reason = shortened(&other.to_string());
             let mut letters = reason.chars();
             let reason = letters.next().map_or_else(String::new, |c| c.to_lowercase().chain(letters).collect());
             StoreError::Malformed { reason, place, path }
         }
     }
+}
+
+/// For a message: a file can hold a word of a million letters, or letters that break a line.
+fn shortened(text: &str) -> String {
+    const MOST: usize = 160;
+    let mut shown: String = text.chars().take(MOST).map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
+    if text.chars().nth(MOST).is_some() {
+        shown.push('…');
+    }
+    shown
 }
 
 /// The parser names the place before the spaces; a person looks at what follows them.
