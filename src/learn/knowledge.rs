@@ -40,6 +40,22 @@ pub enum KnowledgeError {
     Chemistry(#[from] ChemError),
 }
 
+/// Something done to a tank that no reading has shown yet.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Done {
+    /// A pour.
+    Pour {
+        /// Product id.
+        id: String,
+        /// Amount in the product's unit.
+        amount: f64,
+    },
+    /// Source water added, L.
+    TopUp(f64),
+    /// Solution taken out, L.
+    Drain(f64),
+}
+
 /// Everything that a belief about one tank starts from.
 #[derive(Clone, Debug)]
 pub struct Knowledge {
@@ -71,8 +87,10 @@ pub struct Knowledge {
     pub ph_down: Option<ProductBelief>,
     /// What raises pH.
     pub ph_up: Option<ProductBelief>,
-    /// Pours logged since the reading, in order: product and amount.
-    pub since_reading: Vec<(String, f64)>,
+    /// What was done to the tank since the reading, in order.
+    pub since_reading: Vec<Done>,
+    /// Whether the log says that nothing but source water is in the tank.
+    pub only_source_water: bool,
     /// Notes for the person.
     pub notes: Vec<String>,
     pub(crate) feed_logged_per_kg: f64,
@@ -99,7 +117,8 @@ impl Knowledge {
     /// # Errors
     /// [`KnowledgeError`] where facts contradict each other or name what nobody knows.
     pub fn of(unit: &Unit, catalog: &Catalog, now_s: i64) -> Result<Self, KnowledgeError> {
-        let reading = unit.last_reading().copied();
+        let history = History::of(unit, now_s);
+        let reading = history.reading;
         let temperature_c = reading.and_then(|r| r.temperature_c).unwrap_or(USUAL_TEMPERATURE_C).clamp(0.0, 40.0);
         let showing = Showing::new(temperature_c, unit.meter.compensation)?;
         let water = &unit.source_water;
@@ -114,7 +133,6 @@ impl Knowledge {
         } else {
             profile.alkalinity_meq_l.value
         };
-        let history = History::of(unit, now_s);
         let products = Shelf::of(unit, catalog)?;
         let level_l = reading.and_then(|r| r.level_l).unwrap_or(unit.level_l);
         let water_kg = level_l * showing.medium().water_density_kg_l();
@@ -146,6 +164,7 @@ impl Knowledge {
                 ec_ms_cm: water.ec_ms_cm.filter(|_| composition.ec_used),
             },
             seen: reading.map_or_else(Seen::default, |r| seen_of(&r)),
+            only_source_water: history.only_source_water,
             since_reading: history.since_reading,
             reading,
             source_ec_ms_cm,
@@ -238,10 +257,13 @@ impl Shelf {
 
 /// What the log says of the water that is in the tank now.
 struct History {
-    /// Pours since the tank was last filled afresh.
+    /// Pours since the tank was last filled afresh, up to the latest reading.
     pours: Vec<(String, f64)>,
-    /// Those of them after the latest reading.
-    since_reading: Vec<(String, f64)>,
+    /// What was done after the latest reading, or since the fresh fill without one.
+    since_reading: Vec<Done>,
+    /// Latest reading since the tank was last filled afresh: one from before says nothing of this water.
+    reading: Option<Reading>,
+    only_source_water: bool,
     /// Hours since the fresh fill; `None` if none was logged.
     filled_h_ago: Option<f64>,
 }
@@ -250,21 +272,44 @@ impl History {
     fn of(unit: &Unit, now_s: i64) -> Self {
         let mut entries: Vec<&LogEntry> = unit.log.iter().collect();
         entries.sort_by_key(|entry| entry.at_s());
-        let mut history = Self { pours: Vec::new(), since_reading: Vec::new(), filled_h_ago: None };
         let hours = |at_s: i64| now_s.saturating_sub(at_s).max(0) as f64 / 3600.0;
+        // A tank without a log and without plants is taken as just filled with source water.
+        let mut history = Self {
+            pours: Vec::new(),
+            since_reading: Vec::new(),
+            reading: None,
+            only_source_water: !unit.plants_in,
+            filled_h_ago: None,
+        };
         for entry in entries {
             match entry {
                 LogEntry::Refill { at_s, .. } => {
-                    history = Self { pours: Vec::new(), since_reading: Vec::new(), filled_h_ago: Some(hours(*at_s)) };
+                    history = Self {
+                        pours: Vec::new(),
+                        since_reading: Vec::new(),
+                        reading: None,
+                        only_source_water: true,
+                        filled_h_ago: Some(hours(*at_s)),
+                    };
                 }
-                LogEntry::Reading(_) => history.since_reading.clear(),
+                LogEntry::Reading(reading) => {
+                    let done = std::mem::take(&mut history.since_reading);
+                    history.pours.extend(done.into_iter().filter_map(|done| match done {
+                        Done::Pour { id, amount } => Some((id, amount)),
+                        Done::TopUp(_) | Done::Drain(_) => None,
+                    }));
+                    history.reading = Some(*reading);
+                }
                 LogEntry::Pour(pour) => {
-                    history.pours.push((pour.product_id.clone(), pour.amount));
-                    history.since_reading.push((pour.product_id.clone(), pour.amount));
+                    history.since_reading.push(Done::Pour { id: pour.product_id.clone(), amount: pour.amount });
+                    history.only_source_water = false;
                 }
-                LogEntry::TopUp { .. } | LogEntry::Drain { .. } | LogEntry::Note { .. } => {}
+                LogEntry::TopUp { water_l, .. } => history.since_reading.push(Done::TopUp(*water_l)),
+                LogEntry::Drain { solution_l, .. } => history.since_reading.push(Done::Drain(*solution_l)),
+                LogEntry::Note { .. } => {}
             }
         }
+        history.only_source_water &= history.reading.is_none();
         history
     }
 
@@ -274,9 +319,8 @@ impl History {
 
     /// Acids, bases and supplements logged up to the reading, per kg of water. Feed is left to the EC.
     fn added(&self, shelf: &Shelf, water_kg: f64) -> Totals {
-        let before = self.pours.len() - self.since_reading.len();
         let mut added = Totals::ZERO;
-        for (id, amount) in &self.pours[..before] {
+        for (id, amount) in &self.pours {
             if let Some(product) = shelf.all().find(|p| p.role != Role::Feed && p.pour.id == *id) {
                 added = added.plus_scaled(&product.pour.moles, amount / water_kg);
             }

@@ -14,7 +14,7 @@ mod product;
 mod smoother;
 
 pub use belief::{Belief, BeliefError, Member, quantile};
-pub use knowledge::{Knowledge, KnowledgeError, USUAL_TEMPERATURE_C, calcium_mg_l};
+pub use knowledge::{Done, Knowledge, KnowledgeError, USUAL_TEMPERATURE_C, calcium_mg_l};
 pub use prior::MEMBERS;
 pub(crate) use prior::normals;
 pub use product::{Part, ProductBelief};

@@ -1,10 +1,10 @@
 //! Puts the steps in order: doubt the reading, level, EC, pH.
 
 use crate::chem::ChemError;
-use crate::dose::{Cloud, Landing, Pour, Warning, land};
+use crate::dose::{Cloud, Landing, Pour, Tank, Warning, land};
 use crate::garden::zone::is_seedling;
 use crate::garden::{Catalog, LogEntry, OwnBand, Promise, Unit, UnitKind, Zone};
-use crate::learn::{Belief, BeliefError, Knowledge, KnowledgeError, ProductBelief};
+use crate::learn::{Belief, BeliefError, Done, Knowledge, KnowledgeError, ProductBelief};
 
 use super::forecast::Forecast;
 use super::step::{Action, Caution, Plan, Step};
@@ -44,7 +44,6 @@ pub struct Planner {
     pub(crate) seedling: bool,
     pub(crate) noise: Vec<f64>,
     minutes_since_pour: Option<f64>,
-    fresh_water_only: bool,
 }
 
 impl Planner {
@@ -66,12 +65,10 @@ impl Planner {
         }
         let zone_ec_ms_cm = zone.ec_in_tank_ms_cm(knowledge.source_ec_ms_cm);
         let last_pour_s = unit.log.iter().rev().find_map(|entry| match entry {
-            LogEntry::Pour(pour) => Some(pour.at_s),
+            LogEntry::Pour(_) | LogEntry::TopUp { .. } | LogEntry::Drain { .. } => Some(entry.at_s()),
             _ => None,
         });
-        let fed = unit.log.iter().any(|entry| matches!(entry, LogEntry::Pour(_)));
         Ok(Self {
-            fresh_water_only: !fed && !unit.plants_in && knowledge.reading.is_none(),
             noise: crate::learn::normals(seed ^ 0x0000_0bad_cafe, 2 * belief.members.len()),
             seedling: is_seedling(&unit.stage_id),
             kind: unit.kind,
@@ -148,13 +145,21 @@ impl Planner {
     /// # Errors
     /// Those of the chemistry.
     pub fn landing(&self, pours: &[(String, f64)]) -> Result<Landing, ChemError> {
-        let unread = self.knowledge.since_reading.iter().filter_map(|(id, amount)| Some(self.part(id)?.of(*amount)));
-        let planned = pours.iter().filter_map(|(id, amount)| Some(self.part(id)?.of(*amount)));
         let mut tank = self.belief.state.default;
-        for pour in unread {
-            tank = tank.with(&pour.moles, pour.water_g, pour.amount);
+        let density = self.knowledge.showing.medium().water_density_kg_l();
+        for done in &self.knowledge.since_reading {
+            tank = match done {
+                Done::Pour { id, amount } => match self.part(id) {
+                    Some(pour) => tank.with(&pour.moles, pour.water_g, *amount),
+                    None => tank,
+                },
+                Done::TopUp(litres) => {
+                    tank.mixed(&Tank { totals: self.knowledge.known.water, water_kg: litres * density })
+                }
+                Done::Drain(litres) => tank.drained(litres * density / tank.water_kg),
+            };
         }
-        let planned: Vec<Pour> = planned.collect();
+        let planned: Vec<Pour> = pours.iter().filter_map(|(id, amount)| Some(self.part(id)?.of(*amount))).collect();
         land(&tank, &planned, &self.knowledge.showing, self.knowledge.tank_l)
     }
 
@@ -198,10 +203,17 @@ impl Planner {
 
     fn after_unread_pours(&self) -> Forecast<'_> {
         let mut forecast = Forecast::now(&self.belief.members);
-        for (id, amount) in &self.knowledge.since_reading {
-            if let (Some(product), Some(pour)) = (self.product(id), self.part(id)) {
-                forecast = forecast.after(product, pour, *amount);
-            }
+        let k = &self.knowledge;
+        let density = k.showing.medium().water_density_kg_l();
+        for done in &k.since_reading {
+            forecast = match done {
+                Done::Pour { id, amount } => match (self.product(id), self.part(id)) {
+                    (Some(product), Some(pour)) => forecast.after(product, pour, *amount),
+                    _ => forecast,
+                },
+                Done::TopUp(litres) => forecast.thinned(0.0, litres * density),
+                Done::Drain(litres) => forecast.thinned((litres / k.level_l).min(0.95), 0.0),
+            };
         }
         forecast
     }
@@ -211,7 +223,7 @@ impl Planner {
             return steps;
         }
         let seen = self.knowledge.seen;
-        if seen.ec_ms_cm.is_none() && !self.fresh_water_only {
+        if seen.ec_ms_cm.is_none() && !self.knowledge.only_source_water {
             return vec![
                 Step::plain(Action::Ask { question: "What does the EC meter show in the tank?".to_owned() })
                     .because("Without an EC nobody can say how much feed is in the water already"),
@@ -245,10 +257,13 @@ impl Planner {
 
     /// A pour without its other part, or one that nobody has read after.
     fn unfinished(&self, forecast: &mut Forecast<'_>) -> Option<Vec<Step>> {
-        let (last_id, last_amount) = self.knowledge.since_reading.last()?;
-        let product = self.product(last_id);
-        if let Some(product) = product.filter(|product| product.parts.len() > 1) {
-            let done = |id: &str| self.knowledge.since_reading.iter().any(|(poured, _)| poured == id);
+        let since = &self.knowledge.since_reading;
+        let last = since.last()?;
+        if let Done::Pour { id: last_id, amount: last_amount } = last
+            && let Some(product) = self.product(last_id).filter(|product| product.parts.len() > 1)
+        {
+            let done =
+                |id: &str| since.iter().any(|done| matches!(done, Done::Pour { id: poured, .. } if poured == id));
             let last = product.parts.iter().find(|part| part.pour.id == *last_id)?;
             if let Some(part) = product.parts.iter().find(|part| !done(&part.pour.id)) {
                 let amount = last_amount * part.ratio / last.ratio;
@@ -278,7 +293,7 @@ impl Planner {
 
     fn level_step(&self, forecast: &mut Forecast<'_>) -> Option<Step> {
         let k = &self.knowledge;
-        if self.fresh_water_only || self.kind.level_must_not_rise() && self.plants_in {
+        if k.only_source_water || self.kind.level_must_not_rise() && self.plants_in {
             return None;
         }
         if k.level_l >= LEVEL_FIRST_BELOW * k.tank_l {
