@@ -1,6 +1,6 @@
 //! Checks of what a person typed: each problem names the field, the value and the limit, and offers the likely meaning.
 //!
-//! The limits that are not physics are ours: tanks up to 500 L, water up to 45 °C, EC up to 15 mS/cm in a tank and up to 5
+//! The limits that are not physics are ours: tanks up to 500 L, water up to 40 °C, EC up to 15 mS/cm in a tank and up to 5
 //! in source water.
 
 use super::meter::{Compensation, Meter};
@@ -16,7 +16,7 @@ pub const MOST_EC_MS_CM: f64 = 15.0;
 /// Largest EC of a source water, mS/cm.
 pub const MOST_SOURCE_EC_MS_CM: f64 = 5.0;
 /// Warmest water, °C. Above it the number was most likely °F.
-pub const MOST_TEMPERATURE_C: f64 = 45.0;
+pub const MOST_TEMPERATURE_C: f64 = 40.0;
 /// EC above which a number in mS/cm is most likely µS/cm or ppm.
 const EC_SURELY_OTHER_SCALE: f64 = 50.0;
 
@@ -164,7 +164,7 @@ fn with_scales(mut problem: FieldProblem, number: f64) -> FieldProblem {
     problem
 }
 
-/// Water temperature, °C, 0 to 45. A number that reads like °F is offered in °C.
+/// Water temperature, °C, 0 to 40. A number that reads like °F is offered in °C.
 pub fn check_temperature_c(temperature_c: f64) -> Option<FieldProblem> {
     let text = plain(temperature_c);
     if (0.0..=MOST_TEMPERATURE_C).contains(&temperature_c) {
@@ -173,8 +173,8 @@ pub fn check_temperature_c(temperature_c: f64) -> Option<FieldProblem> {
     let problem = FieldProblem::refused(
         "temperature_c",
         &text,
-        "0 to 45 °C",
-        format!("water temperature {text} °C is outside 0 to 45 °C"),
+        "0 to 40 °C",
+        format!("water temperature {text} °C is outside 0 to 40 °C"),
     );
     let meant = (temperature_c - 32.0) / 1.8;
     Some(if temperature_c > MOST_TEMPERATURE_C && (0.0..=MOST_TEMPERATURE_C).contains(&meant) {

@@ -14,7 +14,7 @@ pub struct Reading {
     /// EC as shown, turned into mS/cm (0 to 15).
     #[serde(default)]
     pub ec_ms_cm: Option<f64>,
-    /// Water temperature, °C (0 to 45).
+    /// Water temperature, °C (0 to 40).
     #[serde(default)]
     pub temperature_c: Option<f64>,
     /// Water in the tank, L.

@@ -26,7 +26,7 @@ fn bad_input_is_named_and_a_likely_meaning_offered() {
 
     let temperature = check_temperature_c(68.0).unwrap();
     close(offer(&temperature).unwrap(), 20.0, 1e-12);
-    assert!(temperature.message.contains("68") && temperature.limit == "0 to 45 °C");
+    assert!(temperature.message.contains("68") && temperature.limit == "0 to 40 °C");
     assert!(check_temperature_c(-3.0).unwrap().offers.is_empty());
 
     for bad in [0.0, -4.0, 500.1, f64::NAN] {
