@@ -1,1 +1,3 @@
+//! Start-up only.
+
 fn main() {}

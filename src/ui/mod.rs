@@ -1,1 +1,83 @@
-//! See the crate's map.
+//! The window: the only place that names egui, and rfd for its file dialogs.
+//!
+//! Three things are kept apart: the document (what is saved), [`state::ViewState`] (drafts and open panels) and what is
+//! derived from the document. A presenter turns document and derived values into the plain [`view`] data; the
+//! [`screens`] draw those and add [`command::Command`]s to a list; the app applies the list in one place.
+
+pub mod command;
+pub mod layout;
+pub mod map;
+mod paint;
+pub mod screens;
+pub mod state;
+pub mod strip;
+pub mod theme;
+pub mod tools;
+pub mod topbar;
+pub mod view;
+pub mod widgets;
+
+use egui::{Key, Rect, Ui};
+
+use command::{Command, Page};
+use layout::Room;
+use state::ViewState;
+use view::{BarView, StartView, TodayView};
+use widgets::{ButtonKind, button, notice_box};
+
+/// Everything one frame shows.
+#[derive(Clone, PartialEq, Debug)]
+pub struct WindowView {
+    /// The bar on top.
+    pub bar: BarView,
+    /// The page.
+    pub page: PageView,
+}
+
+/// One of the pages.
+#[derive(Clone, PartialEq, Debug)]
+pub enum PageView {
+    /// What is in your hands?
+    Start(Box<StartView>),
+    /// The unit, today.
+    Today(Box<TodayView>),
+}
+
+/// Draws a whole window, and collects what was asked for.
+pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &mut Vec<Command>) {
+    let rect = ui.max_rect();
+    let tokens = theme::Tokens::of(ui);
+    ui.painter().rect_filled(rect, 0.0, tokens.ground);
+    if let Some(field) = view.focus.take() {
+        ui.memory_mut(|m| m.request_focus(widgets::field_id(field)));
+    }
+    let page = match window.page {
+        PageView::Start(_) => Page::Start,
+        PageView::Today(_) => Page::Today,
+    };
+    let bar = layout::arrange(rect, 0.0).bar;
+    match &window.page {
+        PageView::Start(start) => screens::start::start_ui(ui, rect, start, view, out),
+        PageView::Today(today) => screens::today::today_ui(ui, rect, today, view, out),
+    }
+    topbar::bar_ui(ui, bar, Room::of(rect.size()), &window.bar, page, out);
+    if let Some(notice) = view.notice.clone() {
+        notice_ui(ui, rect, &notice, out);
+    }
+}
+
+/// A message over the page, until it is put away.
+fn notice_ui(ui: &Ui, window: Rect, words: &str, out: &mut Vec<Command>) {
+    let width = (window.width() - 2.0 * theme::space::TWO).min(480.0);
+    let modal = egui::Modal::new(egui::Id::unique("notice")).show(ui.ctx(), |ui| {
+        ui.set_width(width);
+        notice_box(ui, words);
+        ui.add_space(theme::space::ONE);
+        if button(ui, ButtonKind::Primary, "Good").clicked() {
+            out.push(Command::DismissNotice);
+        }
+    });
+    if modal.should_close() || ui.input(|i| i.key_pressed(Key::Escape)) {
+        out.push(Command::DismissNotice);
+    }
+}

@@ -1,0 +1,90 @@
+//! What a person can ask for: one list for buttons, keys and tests.
+//!
+//! Panels only add to a list of commands; the app applies them in one place, after the frame is drawn.
+
+use super::state::Answers;
+
+/// Pages of the window.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Page {
+    /// What is in your hands?
+    #[default]
+    Start,
+    /// The unit, today.
+    Today,
+}
+
+/// Fields that take a number. Their drafts are kept by this key.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Field {
+    /// Size of the reservoir.
+    TankSize,
+    /// How much water is in it.
+    Level,
+    /// EC of the source water.
+    WaterEc,
+    /// pH of the source water.
+    WaterPh,
+    /// Alkalinity of the source water.
+    WaterAlkalinity,
+    /// pH of the reservoir.
+    ReadingPh,
+    /// EC of the reservoir.
+    ReadingEc,
+    /// Water temperature.
+    ReadingTemperature,
+    /// pH read after a pour, in the strip.
+    AfterPh,
+    /// EC read after a pour, in the strip.
+    AfterEc,
+    /// Amount of a pour, by its key.
+    Pour(u32),
+}
+
+/// Something that was asked for.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Command {
+    /// Go to a page.
+    Show(Page),
+    /// Follow the system, or always light or dark.
+    SetTheme(egui::ThemePreference),
+    /// Look around in the shipped example.
+    OpenExample,
+    /// Ask what is in the person's hands, for a unit of their own.
+    StartOwn,
+    /// Choose a unit file to open.
+    OpenFile,
+    /// Choose where to keep a copy.
+    SaveCopy,
+    /// The questions of the first page are answered.
+    Begin(Box<Answers>),
+    /// A value was typed and is a number within what the field can hold.
+    SetNumber(Field, Option<f64>),
+    /// Take the typed reading as today's.
+    RecordReading,
+    /// Another crop grows.
+    ChooseCrop(String),
+    /// The crop has come to another stage.
+    ChooseStage(String),
+    /// A pour gets another amount, in its unit.
+    SetPour {
+        /// Which pour.
+        key: u32,
+        /// The amount.
+        amount: f64,
+    },
+    /// Add a product of the shelf to the list.
+    AddPour(String),
+    /// Take a pour off the list.
+    RemovePour(u32),
+    /// Give the amounts back to the plan.
+    WorkItOut,
+    /// What the strip says has been poured.
+    PouredIt,
+    /// Show or hide the steps on paper.
+    ToggleTubCard,
+    /// Put the keyboard into a field.
+    Focus(Field),
+    /// Put a notice away.
+    DismissNotice,
+}

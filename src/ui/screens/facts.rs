@@ -1,0 +1,143 @@
+//! Left column: the unit, today's reading, what grows, what is known.
+
+use egui::{Align, Align2, Layout, Rect, Sense, Ui, UiBuilder, Vec2};
+
+use super::reading::{ReadingPlace, reading_fields};
+use crate::ui::command::{Command, Field};
+use crate::ui::paint::words_at;
+use crate::ui::state::ViewState;
+use crate::ui::theme::{Tokens, Weight, size, space, text};
+use crate::ui::view::{GrowingView, RangeView, TodayView};
+use crate::ui::widgets::{
+    ButtonKind, NumberLook, NumberSpec, button_sized, choice_ui, disclosure, link, number_field, pick_list, quiet,
+    range_bar, rule, subtitle, title, title_row, trouble_ui,
+};
+
+/// Draws the facts of a unit.
+pub(super) fn facts_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
+    ui.spacing_mut().item_spacing.y = space::HALF;
+    title_row(ui, &today.unit_name, |ui| {
+        if today.is_example && link(ui, "Start my own").clicked() {
+            out.push(Command::StartOwn);
+        }
+    });
+    quiet(ui, &today.unit_line);
+    rule(ui);
+    subtitle(ui, "Today’s reading");
+    ui.add_space(2.0);
+    reading_fields(ui, &today.reading, ReadingPlace::Facts, view, out);
+    rule(ui);
+    growing_ui(ui, &today.growing, view, out);
+    rule(ui);
+    known_ui(ui, today, view, out);
+}
+
+fn growing_ui(ui: &mut Ui, growing: &GrowingView, view: &mut ViewState, out: &mut Vec<Command>) {
+    subtitle(ui, "Growing");
+    ui.add_space(2.0);
+    if let Some(id) = pick_list(ui, "Crop", &growing.crops, &growing.crop_id) {
+        out.push(Command::ChooseCrop(id));
+    }
+    ui.add_space(2.0);
+    if !growing.stages.is_empty()
+        && let Some(id) = choice_ui(ui, "Stage", &growing.stages, &growing.stage_id)
+    {
+        out.push(Command::ChooseStage(id));
+    }
+    let tokens = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        quiet(ui, "Zone");
+        ui.label(text(&growing.zone_text, size::BODY, Weight::Regular, tokens.ink));
+    });
+    if let Some(line) = &growing.sources_line {
+        if disclosure(ui, line, view.sources_open).clicked() {
+            view.sources_open = !view.sources_open;
+        }
+        if view.sources_open {
+            for source in &growing.sources {
+                quiet(ui, source);
+            }
+        }
+    }
+}
+
+fn known_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
+    subtitle(ui, "What we know");
+    level_row(ui, today, view, out);
+    for (i, range) in today.known.iter().enumerate() {
+        if i > 0 {
+            range_words(ui, range);
+        }
+        range_bar(ui, range);
+        ui.add_space(2.0);
+    }
+    if let Some(next) = &today.next_best
+        && link(ui, &next.text).clicked()
+    {
+        out.push(next.command.clone());
+    }
+}
+
+/// The first range is the water in it: its best guess is typed.
+fn level_row(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
+    let tokens = Tokens::of(ui);
+    let words = today.known.first();
+    let (row, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 30.0), Sense::hover());
+    let small = (size::SMALL, Weight::Regular);
+    let label = words.map_or("Water in it", |range| range.label.as_str());
+    words_at(ui.painter(), row.left_center(), Align2::LEFT_CENTER, label, small, tokens.quiet);
+    let field = Rect::from_min_max(row.right_top() - Vec2::new(76.0, 0.0), row.max);
+    if let Some(range) = words {
+        let at = field.left_center() - Vec2::new(space::ONE, 0.0);
+        words_at(ui.painter(), at, Align2::RIGHT_CENTER, &range.text, small, tokens.ink);
+    }
+    let mut child = ui.new_child(UiBuilder::new().max_rect(field).layout(Layout::top_down(Align::Min)));
+    let read = |typed: &str| today.reading.reader.read(Field::Level, typed);
+    let spec = NumberSpec {
+        field: Field::Level,
+        label: "Water in it",
+        unit: &today.level_unit,
+        value: Some(today.level),
+        decimals: 1,
+        hint: "",
+        look: NumberLook::Bare,
+        read: &read,
+    };
+    if let Some(typed) = number_field(&mut child, &mut view.drafts, &spec) {
+        out.push(Command::SetNumber(Field::Level, typed.value()));
+    }
+    if let Some(trouble) = view.drafts.trouble(Field::Level).cloned() {
+        trouble_ui(ui, &trouble);
+    }
+}
+
+fn range_words(ui: &mut Ui, range: &RangeView) {
+    let tokens = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        quiet(ui, &range.label);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.label(text(&range.text, size::SMALL, Weight::Regular, tokens.ink));
+        });
+    });
+}
+
+/// The tub card: the steps on paper.
+pub(super) fn tub_card_ui(ui: &mut Ui, lines: &[String], out: &mut Vec<Command>) {
+    ui.set_width(420.0_f32.min(ui.available_width()));
+    title(ui, "Tub card");
+    egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+        for line in lines {
+            let tokens = Tokens::of(ui);
+            ui.label(text(line, size::BODY, Weight::Regular, tokens.ink));
+        }
+    });
+    ui.add_space(space::ONE);
+    ui.horizontal(|ui| {
+        if button_sized(ui, ButtonKind::Primary, "Close", Vec2::new(96.0, 36.0)).clicked() {
+            out.push(Command::ToggleTubCard);
+        }
+        if button_sized(ui, ButtonKind::Secondary, "Copy the text", Vec2::new(120.0, 36.0)).clicked() {
+            ui.ctx().copy_text(lines.join("\n"));
+        }
+    });
+}

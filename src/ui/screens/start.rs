@@ -1,0 +1,394 @@
+//! First page: what is in your hands? Few questions, defaults for all that can wait.
+
+use egui::{
+    Align, Align2, CursorIcon, Layout, Rect, Response, Role, ScrollArea, Sense, Stroke, StrokeKind, TextEdit, Ui,
+    UiBuilder, Vec2, WidgetInfo,
+};
+
+use super::pictures::kind_picture;
+use super::reading::plain_reader;
+use crate::ui::command::{Command, Field};
+use crate::ui::layout::{Room, arrange, margin};
+use crate::ui::paint::{focus_ring, words_at};
+use crate::ui::state::{Answers, ViewState};
+use crate::ui::theme::{Tokens, Weight, size, space, text};
+use crate::ui::view::{KindView, StartView};
+use crate::ui::widgets::{
+    ButtonKind, Entry, NumberLook, NumberSpec, Typed, button_sized, card, choice_ui, number_field, pick_list, quiet,
+    segmented, title, trouble_ui,
+};
+
+/// Widest the page gets: wider lines of questions are harder to read.
+const WIDEST: f32 = 1120.0;
+
+/// Draws the page below the bar, into `window` (which includes the bar).
+pub fn start_ui(ui: &mut Ui, window: Rect, start: &StartView, view: &mut ViewState, out: &mut Vec<Command>) {
+    let room = Room::of(window.size());
+    let parts = arrange(window, if room == Room::Wide { 88.0 } else { 64.0 });
+    let body = centred(parts.body);
+    let mut child = ui.new_child(UiBuilder::new().max_rect(body).layout(Layout::top_down(Align::Min)));
+    ScrollArea::vertical().id_salt("questions").auto_shrink(false).show(&mut child, |ui| {
+        ui.spacing_mut().item_spacing.y = margin(room);
+        heading(ui, room, out);
+        match room {
+            Room::Wide => {
+                let gap = space::TWO;
+                let width = (ui.available_width() - gap) / 2.0;
+                ui.horizontal_top(|ui| {
+                    ui.spacing_mut().item_spacing = Vec2::splat(gap);
+                    let left = in_column(ui, width, |ui| {
+                        unit_card(ui, start, view);
+                        water_card(ui, start, view);
+                    });
+                    let _ = in_column(ui, width, |ui| {
+                        growing_card(ui, start, view);
+                        shelf_card(ui, start, view);
+                        // Both columns end on one line.
+                        let least = left.bottom() - ui.cursor().top() - 2.0 * space::TWO;
+                        reading_card(ui, start, view, least);
+                    });
+                });
+            }
+            Room::Narrow => {
+                unit_card(ui, start, view);
+                water_card(ui, start, view);
+                growing_card(ui, start, view);
+                shelf_card(ui, start, view);
+                reading_card(ui, start, view, 0.0);
+            }
+        }
+    });
+    begin_strip(ui, centred(parts.strip), room, start, view, out);
+}
+
+fn centred(rect: Rect) -> Rect {
+    Rect::from_center_size(rect.center(), Vec2::new(rect.width().min(WIDEST), rect.height()))
+}
+
+fn in_column(ui: &mut Ui, width: f32, contents: impl FnOnce(&mut Ui)) -> Rect {
+    ui.allocate_ui_with_layout(Vec2::new(width, 0.0), Layout::top_down(Align::Min), |ui| {
+        ui.set_width(width);
+        contents(ui);
+    })
+    .response
+    .rect
+}
+
+fn heading(ui: &mut Ui, room: Room, out: &mut Vec<Command>) {
+    let tokens = Tokens::of(ui);
+    let large = if room == Room::Wide { size::ANSWER } else { size::LARGE };
+    let words = |ui: &mut Ui| {
+        ui.spacing_mut().item_spacing.y = space::HALF;
+        ui.label(text("What is in your hands?", large, Weight::SemiBold, tokens.ink));
+        let note = "A rough answer is enough. What you skip gets a careful guess, and a reading sharpens it";
+        ui.label(text(note, size::BODY, Weight::Regular, tokens.quiet));
+    };
+    let example = |ui: &mut Ui, out: &mut Vec<Command>| {
+        if button_sized(ui, ButtonKind::Soft, "Look around in the example", Vec2::new(220.0, 36.0)).clicked() {
+            out.push(Command::OpenExample);
+        }
+    };
+    match room {
+        Room::Wide => {
+            ui.horizontal(|ui| {
+                ui.vertical(words);
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| example(ui, out));
+            });
+        }
+        Room::Narrow => {
+            ui.vertical(words);
+            example(ui, out);
+        }
+    }
+}
+
+fn unit_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
+    card(ui, |ui| {
+        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        title(ui, "The unit");
+        kind_tiles(ui, &start.kinds, &mut view.answers);
+        columns(ui, [0.42, 0.58], |ui, column| {
+            if column == 0 {
+                let unit = unit_label(&start.volume_units, &view.answers.volume_unit_id);
+                let spec = (Field::TankSize, "Size of the reservoir", unit.as_str(), view.answers.size);
+                if let Some(typed) = line_field(ui, view, spec, "34") {
+                    view.answers.size = typed.value();
+                }
+            } else {
+                label(ui, "Measured in");
+                if let Some(id) = choice_ui(ui, "Unit of volume", &start.volume_units, &view.answers.volume_unit_id) {
+                    view.answers.volume_unit_id = id;
+                }
+            }
+        });
+        trouble_line(ui, view, Field::TankSize);
+        columns(ui, [0.58, 0.42], |ui, column| {
+            if column == 0 {
+                label(ui, "How full it is");
+                if let Some(id) = choice_ui(ui, "How full it is", &start.fullness, &view.answers.fullness_id) {
+                    view.answers.fullness_id = id;
+                }
+            } else {
+                label(ui, "Its name, if you like");
+                name_field(ui, &mut view.answers.name);
+            }
+        });
+    });
+}
+
+fn water_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
+    card(ui, |ui| {
+        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        title(ui, "The water it is filled with");
+        columns(ui, [0.5, 0.25, 0.25], |ui, column| match column {
+            0 => {
+                label(ui, "Kind of water");
+                if let Some(id) = pick_list(ui, "Kind of water", &start.waters, &view.answers.water_id) {
+                    view.answers.water_id = id;
+                }
+            }
+            1 => {
+                let unit = unit_label(&start.ec_units, &view.answers.ec_unit_id);
+                let spec = (Field::WaterEc, "EC, if known", unit.as_str(), view.answers.water_ec);
+                if let Some(typed) = line_field(ui, view, spec, "") {
+                    view.answers.water_ec = typed.value();
+                }
+            }
+            _ => {
+                let spec = (Field::WaterPh, "pH, if known", "", view.answers.water_ph);
+                if let Some(typed) = line_field(ui, view, spec, "") {
+                    view.answers.water_ph = typed.value();
+                }
+            }
+        });
+        trouble_line(ui, view, Field::WaterEc);
+        trouble_line(ui, view, Field::WaterPh);
+    });
+}
+
+fn growing_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
+    card(ui, |ui| {
+        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        title(ui, "What grows");
+        let crops: Vec<_> = start.crops.iter().map(|c| c.choice.clone()).collect();
+        if let Some(id) = pick_list(ui, "Crop", &crops, &view.answers.crop_id) {
+            let stages = start.crops.iter().find(|c| c.choice.id == id).map_or(&[][..], |c| &c.stages);
+            if !stages.iter().any(|s| s.id == view.answers.stage_id) {
+                view.answers.stage_id = stages.first().map(|s| s.id.clone()).unwrap_or_default();
+            }
+            view.answers.crop_id = id;
+        }
+        if let Some(crop) = start.crops.iter().find(|c| c.choice.id == view.answers.crop_id)
+            && let Some(id) = choice_ui(ui, "Stage", &crop.stages, &view.answers.stage_id)
+        {
+            view.answers.stage_id = id;
+        }
+    });
+}
+
+fn shelf_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
+    card(ui, |ui| {
+        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        title(ui, "On your shelf");
+        columns(ui, [0.5, 0.5], |ui, column| {
+            if column == 0 {
+                label(ui, "Feed");
+                if let Some(id) = pick_list(ui, "Feed", &start.feeds, &view.answers.feed_id) {
+                    view.answers.feed_id = id;
+                }
+            } else {
+                label(ui, "To move pH");
+                if let Some(id) = pick_list(ui, "To move pH", &start.ph_products, &view.answers.ph_product_id) {
+                    view.answers.ph_product_id = id;
+                }
+            }
+        });
+    });
+}
+
+fn reading_card(ui: &mut Ui, start: &StartView, view: &mut ViewState, least_height: f32) {
+    card(ui, |ui| {
+        ui.set_min_height(least_height.max(0.0));
+        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        title(ui, "In the reservoir now");
+        if let Some(id) = segmented(ui, "In the reservoir now", &start.fed, &view.answers.fed_id) {
+            view.answers.fed_id = id;
+        }
+        columns(ui, [0.28, 0.36, 0.36], |ui, column| match column {
+            0 => {
+                let spec = (Field::ReadingPh, "pH", "", view.answers.reading_ph);
+                if let Some(typed) = line_field(ui, view, spec, "") {
+                    view.answers.reading_ph = typed.value();
+                }
+            }
+            1 => {
+                let unit = unit_label(&start.ec_units, &view.answers.ec_unit_id);
+                let spec = (Field::ReadingEc, "EC", unit.as_str(), view.answers.reading_ec);
+                if let Some(typed) = line_field(ui, view, spec, "") {
+                    view.answers.reading_ec = typed.value();
+                }
+            }
+            _ => {
+                label(ui, "The meter shows");
+                if let Some(id) = pick_list(ui, "The meter shows EC in", &start.ec_units, &view.answers.ec_unit_id) {
+                    view.answers.ec_unit_id = id;
+                }
+            }
+        });
+        trouble_line(ui, view, Field::ReadingPh);
+        trouble_line(ui, view, Field::ReadingEc);
+    });
+}
+
+fn begin_strip(ui: &mut Ui, rect: Rect, room: Room, start: &StartView, view: &ViewState, out: &mut Vec<Command>) {
+    let tokens = Tokens::of(ui);
+    ui.painter().rect(rect, space::RADIUS, tokens.card, Stroke::new(1.5, tokens.accent), StrokeKind::Inside);
+    let inset = if room == Room::Wide { Vec2::new(space::THREE, space::TWO) } else { Vec2::splat(space::ONE_HALF) };
+    let mut child =
+        ui.new_child(UiBuilder::new().max_rect(rect.shrink2(inset)).layout(Layout::right_to_left(Align::Center)));
+    if start.missing.is_none() {
+        if button_sized(&mut child, ButtonKind::Primary, "Show me the map", Vec2::new(148.0, 36.0)).clicked() {
+            out.push(Command::Begin(Box::new(view.answers.clone())));
+        }
+        child.add_space(space::TWO);
+    }
+    let (words, note) = match &start.missing {
+        Some(missing) => (missing.as_str(), "Everything else can wait"),
+        None => (
+            "That is enough to begin",
+            "Next comes the map: where your water is, where the crop wants it, and one amount to pour",
+        ),
+    };
+    let large = if room == Room::Wide { size::LARGE } else { size::TITLE };
+    let head = text(words, large, Weight::SemiBold, tokens.ink);
+    child.with_layout(Layout::top_down(Align::Min), |ui| {
+        ui.spacing_mut().item_spacing.y = space::HALF;
+        ui.add_space(if room == Room::Wide { space::HALF } else { space::ONE });
+        ui.add(egui::Label::new(head).wrap());
+        if room == Room::Wide {
+            ui.label(text(note, size::BODY, Weight::Regular, tokens.quiet));
+        }
+    });
+}
+
+/// Columns of given shares of the width, with the usual gap.
+fn columns<const N: usize>(ui: &mut Ui, shares: [f32; N], mut contents: impl FnMut(&mut Ui, usize)) {
+    let gap = space::ONE_HALF;
+    let width = ui.available_width() - gap * (N as f32 - 1.0);
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing = Vec2::new(gap, space::HALF);
+        for (i, share) in shares.into_iter().enumerate() {
+            let _ = in_column(ui, width * share, |ui| contents(ui, i));
+        }
+    });
+}
+
+fn label(ui: &mut Ui, words: &str) {
+    quiet(ui, words);
+}
+
+fn unit_label(units: &[crate::ui::view::Choice], id: &str) -> String {
+    units.iter().find(|u| u.id == id).map(|u| u.label.clone()).unwrap_or_default()
+}
+
+fn line_field(
+    ui: &mut Ui,
+    view: &mut ViewState,
+    (field, label, unit, value): (Field, &str, &str, Option<f64>),
+    hint: &str,
+) -> Option<Typed> {
+    let read = |typed: &str| read_answer(field, typed);
+    let spec = NumberSpec { field, label, unit, value, decimals: 2, hint, look: NumberLook::Line, read: &read };
+    number_field(ui, &mut view.drafts, &spec)
+}
+
+/// Reads an answer of this page.
+fn read_answer(field: Field, typed: &str) -> Entry {
+    plain_reader(field, typed)
+}
+
+fn trouble_line(ui: &mut Ui, view: &mut ViewState, field: Field) {
+    let Some(trouble) = view.drafts.trouble(field).cloned() else { return };
+    if let Some(offer) = trouble_ui(ui, &trouble) {
+        view.drafts.settle(field);
+        match read_answer(field, &offer.text) {
+            Entry::Value(value) => set_answer(&mut view.answers, field, value),
+            Entry::Empty | Entry::Wrong(_) => view.drafts.keep(field, offer.text),
+        }
+    }
+}
+
+fn set_answer(answers: &mut Answers, field: Field, value: f64) {
+    let slot = match field {
+        Field::TankSize => &mut answers.size,
+        Field::WaterEc => &mut answers.water_ec,
+        Field::WaterPh => &mut answers.water_ph,
+        Field::ReadingPh => &mut answers.reading_ph,
+        Field::ReadingEc => &mut answers.reading_ec,
+        _ => return,
+    };
+    *slot = Some(value);
+}
+
+fn name_field(ui: &mut Ui, name: &mut String) -> Response {
+    let tokens = Tokens::of(ui);
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), space::PRESS), Sense::hover());
+    ui.painter().rect(rect, space::RADIUS, tokens.map, Stroke::new(1.0, tokens.outline), StrokeKind::Inside);
+    let room = rect.shrink2(Vec2::new(space::ONE_HALF, 0.0));
+    let mut child = ui.new_child(UiBuilder::new().max_rect(room).layout(Layout::left_to_right(Align::Center)));
+    child.spacing_mut().interact_size = Vec2::ZERO;
+    let edit = TextEdit::singleline(name)
+        .frame(egui::Frame::new())
+        .margin(egui::Margin::ZERO)
+        .hint_text(text("Kitchen jar", size::BODY, Weight::Regular, tokens.quiet))
+        .align(Align2::LEFT_CENTER)
+        .char_limit(60)
+        .desired_width(room.width());
+    let response = child.add_sized(room.size(), edit).accessible_name("Name of the unit");
+    if response.has_focus() {
+        focus_ring(ui.painter(), rect, tokens);
+    }
+    response
+}
+
+fn kind_tiles(ui: &mut Ui, kinds: &[KindView], answers: &mut Answers) {
+    let gap = space::ONE;
+    let per_row = if ui.available_width() < 440.0 { 2 } else { kinds.len().clamp(1, 4) };
+    let width = (ui.available_width() - gap * (per_row as f32 - 1.0)) / per_row as f32;
+    for row in kinds.chunks(per_row) {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = gap;
+            for kind in row {
+                if kind_tile(ui, kind, width, kind.choice.id == answers.kind_id).clicked() {
+                    answers.kind_id.clone_from(&kind.choice.id);
+                }
+            }
+        });
+    }
+}
+
+fn kind_tile(ui: &mut Ui, kind: &KindView, width: f32, on: bool) -> Response {
+    let tokens = Tokens::of(ui);
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, 140.0), Sense::click());
+    response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, on, &kind.choice.label));
+    let painter = ui.painter();
+    let (fill, stroke) = if on {
+        (tokens.accent_soft, Stroke::new(2.0, tokens.accent))
+    } else if response.hovered() {
+        (tokens.map, Stroke::new(1.0, tokens.accent))
+    } else {
+        (tokens.map, Stroke::new(1.0, tokens.hairline))
+    };
+    painter.rect(rect, space::RADIUS, fill, stroke, StrokeKind::Inside);
+    let picture = Rect::from_min_size(rect.min, Vec2::new(rect.width(), 92.0));
+    kind_picture(painter, picture, kind.picture, tokens);
+    let weight = if on { Weight::SemiBold } else { Weight::Medium };
+    let name_at = rect.center_bottom() - Vec2::new(0.0, 36.0);
+    words_at(painter, name_at, Align2::CENTER_CENTER, &kind.choice.label, (size::BODY, weight), tokens.ink);
+    let note_at = rect.center_bottom() - Vec2::new(0.0, 18.0);
+    words_at(painter, note_at, Align2::CENTER_CENTER, &kind.note, (size::SMALL, Weight::Regular), tokens.quiet);
+    if response.has_focus() {
+        focus_ring(painter, rect, tokens);
+    }
+    response.on_hover_cursor(CursorIcon::PointingHand)
+}

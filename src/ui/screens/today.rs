@@ -1,0 +1,106 @@
+//! The page of one unit, today: facts, map, pours, and the strip with the one amount.
+
+use egui::{Align, Id, Layout, Modal, Rect, ScrollArea, Ui, UiBuilder, Vec2};
+
+use super::facts::{facts_ui, tub_card_ui};
+use super::pours::pours_ui;
+use crate::ui::command::Command;
+use crate::ui::layout::{Room, arrange, margin, three_columns};
+use crate::ui::map::{map_ui, words};
+use crate::ui::state::ViewState;
+use crate::ui::strip;
+use crate::ui::theme::space;
+use crate::ui::tools::tool_ui;
+use crate::ui::view::{AnswerKind, AnswerView, MapView, TodayView};
+use crate::ui::widgets::{body, card, disclosure, quiet, title};
+
+/// Draws the page below the bar, into `window` (which includes the bar).
+pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
+    let room = Room::of(window.size());
+    let width = window.width() - 2.0 * margin(room);
+    let parts = arrange(window, strip::height(ui, &today.answer, width, room));
+    match room {
+        Room::Wide => {
+            let [left, middle, right] = three_columns(parts.body);
+            scrolled_card(ui, left, "facts", |ui| facts_ui(ui, today, view, out));
+            column(ui, middle, |ui| map_card(ui, middle.height(), &today.map, view));
+            scrolled_card(ui, right, "pours", |ui| pours_ui(ui, today, view, out));
+        }
+        Room::Narrow => column(ui, parts.body, |ui| {
+            ScrollArea::vertical().id_salt("page").auto_shrink(false).show(ui, |ui| {
+                ui.spacing_mut().item_spacing.y = margin(room);
+                card(ui, |ui| facts_ui(ui, today, view, out));
+                map_card(ui, 340.0, &today.map, view);
+                card(ui, |ui| pours_ui(ui, today, view, out));
+                card(ui, |ui| why_ui(ui, &today.answer));
+            });
+        }),
+    }
+    strip::strip_ui(ui, parts.strip, room, (&today.answer, &today.reading), view, out);
+    if view.tub_card_open {
+        let modal = Modal::new(Id::unique("tub card")).show(ui.ctx(), |ui| tub_card_ui(ui, &today.tub_card, out));
+        if modal.should_close() {
+            out.push(Command::ToggleTubCard);
+        }
+    }
+}
+
+fn column(ui: &mut Ui, rect: Rect, contents: impl FnOnce(&mut Ui)) {
+    let mut child = ui.new_child(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)));
+    child.set_clip_rect(rect.expand(4.0).intersect(ui.clip_rect()));
+    contents(&mut child);
+}
+
+/// A card that fills its column, and scrolls when its content is taller.
+fn scrolled_card(ui: &mut Ui, rect: Rect, salt: &str, contents: impl FnOnce(&mut Ui)) {
+    column(ui, rect, |ui| {
+        card(ui, |ui| {
+            let height = rect.height() - 2.0 * space::TWO;
+            ui.set_min_height(height);
+            ScrollArea::vertical().id_salt(salt).max_height(height).auto_shrink(false).show(ui, contents);
+        });
+    });
+}
+
+fn map_card(ui: &mut Ui, height: f32, map: &MapView, view: &mut ViewState) {
+    card(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = space::HALF;
+        let lines = words(map);
+        let room = height - 2.0 * space::TWO;
+        ui.set_min_height(room);
+        let words_height = 28.0 + if view.words_open { 18.0 * lines.len() as f32 + space::ONE } else { 0.0 };
+        let map_height = (room - words_height).max(200.0);
+        let size_pt = Vec2::new(ui.available_width(), map_height);
+        ui.allocate_ui_with_layout(size_pt, Layout::top_down(Align::Min), |ui| {
+            ui.set_min_size(size_pt);
+            map_ui(ui, map);
+        });
+        if disclosure(ui, "In words", view.words_open).clicked() {
+            view.words_open = !view.words_open;
+        }
+        if view.words_open {
+            let height = (words_height - 28.0).max(48.0);
+            ScrollArea::vertical().id_salt("map in words").max_height(height).auto_shrink([false, true]).show(
+                ui,
+                |ui| {
+                    for line in &lines {
+                        quiet(ui, line);
+                    }
+                },
+            );
+        }
+    });
+}
+
+/// In a narrow window the strip has room for one line: the rest of the answer is a card of the page.
+fn why_ui(ui: &mut Ui, answer: &AnswerView) {
+    ui.spacing_mut().item_spacing.y = space::ONE;
+    title(ui, "Why, and how");
+    for line in &answer.lines {
+        body(ui, line);
+    }
+    if let AnswerKind::Pour { tool, then } = &answer.kind {
+        tool_ui(ui, tool, Vec2::new(272.0_f32.min(ui.available_width()), 104.0));
+        quiet(ui, then);
+    }
+}

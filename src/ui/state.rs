@@ -1,0 +1,137 @@
+//! What belongs to the window and to nothing that is saved: drafts of numbers, open panels, answers not yet given.
+
+use std::collections::BTreeMap;
+
+use super::command::Field;
+use super::view::OfferView;
+
+/// Text that is being typed, kept by field until it becomes a value.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Drafts {
+    texts: BTreeMap<Field, String>,
+    troubles: BTreeMap<Field, Trouble>,
+}
+
+/// Why a draft did not become a value.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Trouble {
+    /// Field, value and limit in one sentence.
+    pub message: String,
+    /// Ways out, one press each.
+    pub offers: Vec<OfferView>,
+}
+
+impl Drafts {
+    /// The text typed into a field, if it has not become a value.
+    pub fn text(&self, field: Field) -> Option<&str> {
+        self.texts.get(&field).map(String::as_str)
+    }
+
+    /// Keeps what is typed.
+    pub fn keep(&mut self, field: Field, text: String) {
+        self.texts.insert(field, text);
+    }
+
+    /// Forgets draft and trouble: the value stands.
+    pub fn settle(&mut self, field: Field) {
+        self.texts.remove(&field);
+        self.troubles.remove(&field);
+    }
+
+    /// Why a field's draft is no value.
+    pub fn trouble(&self, field: Field) -> Option<&Trouble> {
+        self.troubles.get(&field)
+    }
+
+    /// Notes why a field's draft is no value.
+    pub fn blame(&mut self, field: Field, trouble: Trouble) {
+        self.troubles.insert(field, trouble);
+    }
+
+    /// Takes a trouble back, the draft stays.
+    pub fn absolve(&mut self, field: Field) {
+        self.troubles.remove(&field);
+    }
+
+    /// Forgets every draft, as when another unit is opened.
+    pub fn clear(&mut self) {
+        self.texts.clear();
+        self.troubles.clear();
+    }
+}
+
+/// What was said on the first page. Only `kind_id` to `stage_id` and the size are needed; the rest can wait.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Answers {
+    /// Name of the unit; empty takes one from its kind.
+    pub name: String,
+    /// Kind of unit.
+    pub kind_id: String,
+    /// Size of the reservoir, in `volume_unit_id`.
+    pub size: Option<f64>,
+    /// Unit of `size`.
+    pub volume_unit_id: String,
+    /// How full it is.
+    pub fullness_id: String,
+    /// Kind of source water.
+    pub water_id: String,
+    /// EC of the source water, in `ec_unit_id`.
+    pub water_ec: Option<f64>,
+    /// pH of the source water.
+    pub water_ph: Option<f64>,
+    /// Crop.
+    pub crop_id: String,
+    /// Stage of the crop.
+    pub stage_id: String,
+    /// Feed on the shelf.
+    pub feed_id: String,
+    /// pH product on the shelf; empty for none.
+    pub ph_product_id: String,
+    /// Unit the meter shows EC in.
+    pub ec_unit_id: String,
+    /// Whether feed is in the water already.
+    pub fed_id: String,
+    /// pH of the reservoir now.
+    pub reading_ph: Option<f64>,
+    /// EC of the reservoir now, in `ec_unit_id`.
+    pub reading_ec: Option<f64>,
+}
+
+/// A reading that is typed but not yet recorded, in the units of the fields.
+#[derive(Clone, Copy, PartialEq, Debug, Default)]
+pub struct Entered {
+    /// pH.
+    pub ph: Option<f64>,
+    /// EC.
+    pub ec: Option<f64>,
+    /// Water temperature.
+    pub temperature: Option<f64>,
+}
+
+impl Entered {
+    /// Whether nothing is typed.
+    pub fn is_empty(&self) -> bool {
+        self.ph.is_none() && self.ec.is_none() && self.temperature.is_none()
+    }
+}
+
+/// State of the window that is not saved with a unit.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct ViewState {
+    /// Numbers being typed.
+    pub drafts: Drafts,
+    /// A reading being typed.
+    pub entered: Entered,
+    /// The first page's answers so far.
+    pub answers: Answers,
+    /// The field that should get the keyboard in this frame.
+    pub focus: Option<Field>,
+    /// Whether the sources of the zone are open.
+    pub sources_open: bool,
+    /// Whether the map in words is open.
+    pub words_open: bool,
+    /// Whether the tub card is open.
+    pub tub_card_open: bool,
+    /// A message on top of the page, until it is put away.
+    pub notice: Option<String>,
+}

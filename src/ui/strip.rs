@@ -1,0 +1,217 @@
+//! The answer strip: one sentence in large type, its range and reason, the tool, and what to do next.
+
+use egui::{Align, Layout, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo};
+
+use super::command::{Command, Field};
+use super::layout::Room;
+use super::paint::words_at;
+use super::screens::reading::{ReadingPlace, reading_fields};
+use super::state::ViewState;
+use super::theme::{Tokens, Weight, size, space, text};
+use super::tools::tool_ui;
+use super::view::{AnswerKind, AnswerView, ReadingView, ToolView};
+use super::widgets::{ButtonKind, button_sized, quiet};
+
+/// Width of the column of buttons.
+const BUTTONS: f32 = 120.0;
+/// Width of the drawn tool.
+const TOOL: f32 = 272.0;
+/// Width of countdown and fields after a pour.
+const AFTER: f32 = 500.0;
+
+/// Height of a strip of this width with this answer in it.
+pub fn height(ui: &Ui, answer: &AnswerView, width: f32, room: Room) -> f32 {
+    let (pad, words_width, least) = match room {
+        Room::Wide => (space::TWO, width - 2.0 * space::THREE - side_width(&answer.kind), 144.0),
+        Room::Narrow => (space::ONE, width - 2.0 * space::ONE_HALF - narrow_side(&answer.kind), 84.0),
+    };
+    (2.0 * pad + words_height(ui, answer, words_width, room)).ceil().max(least)
+}
+
+/// Height of the words of an answer, wrapped to a width.
+fn words_height(ui: &Ui, answer: &AnswerView, width: f32, room: Room) -> f32 {
+    let wrapped = |words: &str, size_pt: f32, weight: Weight| {
+        let font = weight.font(size_pt);
+        ui.painter().layout(words.to_owned(), font, egui::Color32::PLACEHOLDER, width.max(80.0)).size().y
+    };
+    let (large, small, lines) = type_of(room);
+    let mut height = wrapped(&answer.eyebrow, size::SMALL, Weight::Medium)
+        + gap(room)
+        + wrapped(&answer.sentence, large, Weight::SemiBold);
+    for words in answer.lines.iter().take(lines) {
+        height += gap(room) + wrapped(words, small, Weight::Regular);
+    }
+    height
+}
+
+/// Size of the sentence, size of the lines, and how many of them there is room for.
+fn type_of(room: Room) -> (f32, f32, usize) {
+    match room {
+        Room::Wide => (size::ANSWER, size::BODY, usize::MAX),
+        Room::Narrow => (size::LARGE, size::SMALL, 1),
+    }
+}
+
+/// Room between the lines of the answer.
+fn gap(room: Room) -> f32 {
+    match room {
+        Room::Wide => space::ONE,
+        Room::Narrow => space::HALF,
+    }
+}
+
+fn side_width(kind: &AnswerKind) -> f32 {
+    match kind {
+        AnswerKind::Pour { .. } => TOOL + BUTTONS + 2.0 * space::THREE,
+        AnswerKind::Wait { .. } => AFTER + space::THREE,
+        AnswerKind::LeaveIt | AnswerKind::NeedsFact(_) | AnswerKind::Stuck(_) => 220.0 + space::THREE,
+    }
+}
+
+fn narrow_side(kind: &AnswerKind) -> f32 {
+    match kind {
+        AnswerKind::Stuck(None) => 0.0,
+        AnswerKind::Wait { .. } => 172.0 + space::TWO,
+        _ => BUTTONS + space::TWO,
+    }
+}
+
+/// Draws the strip into `rect`.
+pub fn strip_ui(
+    ui: &mut Ui,
+    rect: Rect,
+    room: Room,
+    (answer, reading): (&AnswerView, &ReadingView),
+    view: &mut ViewState,
+    out: &mut Vec<Command>,
+) {
+    let tokens = Tokens::of(ui);
+    ui.painter().rect(rect, space::RADIUS, tokens.card, Stroke::new(1.5, tokens.accent), StrokeKind::Inside);
+    let (inset, side) = match room {
+        Room::Wide => (Vec2::new(space::THREE, space::TWO), side_width(&answer.kind)),
+        Room::Narrow => (Vec2::new(space::ONE_HALF, space::ONE), narrow_side(&answer.kind)),
+    };
+    let inner = rect.shrink2(inset);
+    let words = Rect::from_min_max(inner.min, Pos2::new(inner.right() - side, inner.bottom()));
+    let mut child = ui.new_child(UiBuilder::new().max_rect(words).layout(Layout::top_down(Align::Min)));
+    // A window too low for all the words scrolls them rather than cutting them off.
+    egui::ScrollArea::vertical().id_salt("answer words").show(&mut child, |ui| words_ui(ui, answer, room));
+    let side = Rect::from_min_max(Pos2::new(words.right(), inner.top()), inner.max);
+    match (&answer.kind, room) {
+        (AnswerKind::Pour { tool, then }, Room::Wide) => pour_side(ui, side, (tool, then), view, out),
+        (AnswerKind::Pour { .. }, Room::Narrow) => narrow_pour_side(ui, side, view, out),
+        (AnswerKind::Wait { passed, left }, Room::Wide) => wait_side(ui, side, (*passed, left), reading, view, out),
+        (AnswerKind::Wait { passed, left }, Room::Narrow) => narrow_wait_side(ui, side, *passed, left, out),
+        (AnswerKind::NeedsFact(link) | AnswerKind::Stuck(Some(link)), _) => {
+            let mut child = centred(ui, side);
+            if button_sized(&mut child, ButtonKind::Primary, &link.text, Vec2::new(BUTTONS, 36.0)).clicked() {
+                out.push(link.command.clone());
+            }
+        }
+        (AnswerKind::LeaveIt, _) => {
+            let mut child = centred(ui, side);
+            if button_sized(&mut child, ButtonKind::Secondary, "Tub card", Vec2::new(BUTTONS, 36.0)).clicked() {
+                out.push(Command::ToggleTubCard);
+            }
+        }
+        (AnswerKind::Stuck(None), _) => {}
+    }
+}
+
+fn centred(ui: &mut Ui, rect: Rect) -> Ui {
+    ui.new_child(UiBuilder::new().max_rect(rect).layout(Layout::right_to_left(Align::Center)))
+}
+
+fn words_ui(ui: &mut Ui, answer: &AnswerView, room: Room) {
+    let tokens = Tokens::of(ui);
+    let (large, small, lines) = type_of(room);
+    let free = ui.available_height() - words_height(ui, answer, ui.available_width(), room);
+    ui.spacing_mut().item_spacing.y = gap(room);
+    ui.add_space((free / 2.0).max(0.0));
+    ui.label(text(&answer.eyebrow, size::SMALL, Weight::Medium, tokens.quiet));
+    let sentence = ui.label(text(&answer.sentence, large, Weight::SemiBold, tokens.ink));
+    // The answer is announced when it changes.
+    ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_live(egui::accesskit::Live::Polite));
+    for words in answer.lines.iter().take(lines) {
+        ui.label(text(words, small, Weight::Regular, tokens.quiet));
+    }
+}
+
+fn pour_side(ui: &mut Ui, side: Rect, (tool, then): (&ToolView, &str), view: &ViewState, out: &mut Vec<Command>) {
+    let buttons = Rect::from_min_max(Pos2::new(side.right() - BUTTONS, side.top()), side.max);
+    let tool_room = Rect::from_min_max(
+        Pos2::new(side.left() + space::THREE, side.top()),
+        Pos2::new(buttons.left() - space::THREE, side.bottom()),
+    );
+    let mut child = ui.new_child(UiBuilder::new().max_rect(tool_room));
+    tool_ui(&mut child, tool, tool_room.size());
+    let mut child = ui.new_child(UiBuilder::new().max_rect(buttons).layout(Layout::top_down(Align::Max)));
+    child.spacing_mut().item_spacing.y = space::ONE;
+    pour_buttons(&mut child, view, out);
+    quiet(&mut child, then);
+}
+
+fn narrow_pour_side(ui: &mut Ui, side: Rect, view: &ViewState, out: &mut Vec<Command>) {
+    let mut child = ui.new_child(UiBuilder::new().max_rect(side).layout(Layout::top_down(Align::Max)));
+    child.spacing_mut().item_spacing.y = space::HALF;
+    pour_buttons(&mut child, view, out);
+}
+
+fn pour_buttons(ui: &mut Ui, view: &ViewState, out: &mut Vec<Command>) {
+    let size_pt = Vec2::new(BUTTONS, 36.0);
+    if button_sized(ui, ButtonKind::Primary, "Poured it", size_pt).clicked() {
+        out.push(Command::PouredIt);
+    }
+    let words = if view.tub_card_open { "Hide the card" } else { "Tub card" };
+    if button_sized(ui, ButtonKind::Secondary, words, Vec2::new(BUTTONS, 32.0)).clicked() {
+        out.push(Command::ToggleTubCard);
+    }
+}
+
+fn wait_side(
+    ui: &mut Ui,
+    side: Rect,
+    (passed, left): (f32, &str),
+    reading: &ReadingView,
+    view: &mut ViewState,
+    out: &mut Vec<Command>,
+) {
+    let ring = Rect::from_min_size(Pos2::new(side.left() + space::TWO, side.top()), Vec2::new(92.0, side.height()));
+    countdown(ui, ring, passed, left);
+    let fields = Rect::from_min_max(Pos2::new(ring.right() + space::TWO, side.top()), side.max);
+    let mut child = ui.new_child(UiBuilder::new().max_rect(fields).layout(Layout::top_down(Align::Min)));
+    child.spacing_mut().item_spacing.y = space::ONE;
+    child.label(text("What did you read?", size::BODY, Weight::SemiBold, Tokens::of(&child).ink));
+    reading_fields(&mut child, reading, ReadingPlace::Strip, view, out);
+}
+
+fn narrow_wait_side(ui: &mut Ui, side: Rect, passed: f32, left: &str, out: &mut Vec<Command>) {
+    let ring = Rect::from_min_size(side.left_top(), Vec2::new(64.0, side.height()));
+    countdown(ui, ring, passed, left);
+    let rest = Rect::from_min_max(Pos2::new(ring.right(), side.top()), side.max);
+    let mut child = centred(ui, rest);
+    if button_sized(&mut child, ButtonKind::Primary, "Type it in", Vec2::new(100.0, 36.0)).clicked() {
+        out.push(Command::Focus(Field::ReadingPh));
+    }
+}
+
+/// A ring that empties as the wait passes, the time left inside.
+fn countdown(ui: &mut Ui, rect: Rect, passed: f32, left: &str) {
+    let response = ui.allocate_rect(rect, Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Timer, true, format!("{left} left before the next reading")));
+    let tokens = Tokens::of(ui);
+    let painter = ui.painter();
+    let center = rect.center();
+    let radius = (rect.width().min(rect.height()) / 2.0 - 4.0).clamp(16.0, 42.0);
+    painter.circle_stroke(center, radius, Stroke::new(5.0, tokens.hairline));
+    let left_share = 1.0 - passed.clamp(0.0, 1.0);
+    let arc: Vec<Pos2> = (0..=60_u8)
+        .map(|i| {
+            let angle = std::f32::consts::TAU * (-0.25 - left_share * f32::from(i) / 60.0);
+            center + radius * Vec2::angled(angle)
+        })
+        .collect();
+    painter.add(Shape::line(arc, Stroke::new(5.0, tokens.accent)));
+    let weight = (if radius > 30.0 { size::TITLE } else { size::SMALL }, Weight::SemiBold);
+    words_at(painter, center, egui::Align2::CENTER_CENTER, left, weight, tokens.ink);
+}

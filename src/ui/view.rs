@@ -1,0 +1,489 @@
+//! What the window shows, as plain words and numbers: no chemistry, no files, no widgets.
+//!
+//! A presenter fills these from the document and its derived plan; the screens only draw them. Numbers that are read as
+//! text arrive as text, already rounded to what the meter or the tool can show, so that the same amount stands in the
+//! same words everywhere.
+
+use super::command::{Command, Field};
+use super::widgets::Entry;
+
+/// One entry of a pick list or a segmented choice.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Choice {
+    /// What a command names it by.
+    pub id: String,
+    /// What the person reads.
+    pub label: String,
+}
+
+impl Choice {
+    /// A choice from an id and its words.
+    pub fn new(id: impl Into<String>, label: impl Into<String>) -> Self {
+        Self { id: id.into(), label: label.into() }
+    }
+}
+
+/// A line of words that does something when it is pressed.
+#[derive(Clone, PartialEq, Debug)]
+pub struct LinkView {
+    /// The words.
+    pub text: String,
+    /// What pressing it asks for.
+    pub command: Command,
+}
+
+/// Whether what was typed is on disk.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub enum SavedView {
+    /// Everything is on disk.
+    #[default]
+    Saved,
+    /// A change waits to be written.
+    Saving,
+    /// There is no file yet.
+    NotYet,
+    /// It could not be written, and why.
+    Failed(String),
+}
+
+/// The bar on top of every page.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct BarView {
+    /// Name of the open unit; empty before there is one.
+    pub unit_name: String,
+    /// Whether it is on disk.
+    pub saved: SavedView,
+}
+
+/// A measured quantity with its range, drawn as a bar with a dot.
+#[derive(Clone, PartialEq, Debug)]
+pub struct RangeView {
+    /// What it is, such as "Water in it".
+    pub label: String,
+    /// Best guess and range in words, such as "28 L, 25–29".
+    pub text: String,
+    /// Where the range starts, 0 to 1 along the bar.
+    pub low: f32,
+    /// Where the best guess stands, 0 to 1.
+    pub best: f32,
+    /// Where the range ends, 0 to 1.
+    pub high: f32,
+}
+
+/// What is growing, and the zone that follows.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct GrowingView {
+    /// Crops to pick from.
+    pub crops: Vec<Choice>,
+    /// Id of the crop that grows.
+    pub crop_id: String,
+    /// Its stages.
+    pub stages: Vec<Choice>,
+    /// Id of the stage it is in.
+    pub stage_id: String,
+    /// The zone in words, such as "pH 5.5–6.5, EC 1.2–1.8".
+    pub zone_text: String,
+    /// A line about the sources, when there is something to see.
+    pub sources_line: Option<String>,
+    /// The sources and how the zone follows from them, shown when the line is pressed.
+    pub sources: Vec<String>,
+}
+
+/// The latest reading.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct ReadingView {
+    /// When and with what, such as "08:45 · good meter"; empty before the first.
+    pub note: String,
+    /// pH as the meter showed it.
+    pub ph: Option<f64>,
+    /// EC in the unit of the meter.
+    pub ec: Option<f64>,
+    /// That unit, such as "mS/cm".
+    pub ec_unit: String,
+    /// Water temperature in the unit of the person.
+    pub temperature: Option<f64>,
+    /// That unit, such as "°C".
+    pub temperature_unit: String,
+    /// Turns what is typed into a value in the units above.
+    pub reader: Reader,
+}
+
+/// How a field's text becomes a value: the trade's reader when there is one, a plain one otherwise.
+#[derive(Clone)]
+pub struct Reader(pub std::sync::Arc<ReadFn>);
+
+/// Reads the text of a field.
+pub type ReadFn = dyn Fn(Field, &str) -> Entry + Send + Sync;
+
+impl Reader {
+    /// A reader from a function.
+    pub fn new(read: impl Fn(Field, &str) -> Entry + Send + Sync + 'static) -> Self {
+        Self(std::sync::Arc::new(read))
+    }
+
+    /// Reads the text of a field.
+    pub fn read(&self, field: Field, typed: &str) -> Entry {
+        (self.0)(field, typed)
+    }
+}
+
+impl Default for Reader {
+    fn default() -> Self {
+        Self::new(super::screens::reading::plain_reader)
+    }
+}
+
+impl std::fmt::Debug for Reader {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Reader")
+    }
+}
+
+impl PartialEq for Reader {
+    fn eq(&self, other: &Self) -> bool {
+        std::sync::Arc::ptr_eq(&self.0, &other.0)
+    }
+}
+
+/// A way out of a wrong entry.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct OfferView {
+    /// What the button says, such as "Use 7.0".
+    pub label: String,
+    /// The text that then stands in the field.
+    pub text: String,
+}
+
+/// The tool in the hand, with the level to fill it to.
+#[derive(Clone, PartialEq, Debug)]
+pub enum ToolView {
+    /// A syringe, read at its plunger.
+    Syringe {
+        /// Full scale, mL.
+        capacity_ml: f64,
+        /// Distance of two marks, mL.
+        mark_ml: f64,
+        /// Times it is emptied full before the last filling.
+        full_times: u32,
+        /// Level of the last filling, mL.
+        fill_ml: f64,
+    },
+    /// A dropper.
+    Dropper {
+        /// Drops to count.
+        drops: u32,
+    },
+    /// Level scoops.
+    Scoop {
+        /// Scoops, with a part of one.
+        count: f64,
+        /// Weight of one level scoop, g.
+        grams: f64,
+    },
+    /// A measuring spoon.
+    Spoon {
+        /// Spoons, with a part of one.
+        count: f64,
+        /// Its name, such as "teaspoon".
+        name: String,
+    },
+    /// A scale.
+    Scale {
+        /// Reading to reach, g.
+        grams: f64,
+        /// Distance of two marks, g.
+        mark_g: f64,
+    },
+    /// A jug.
+    Jug {
+        /// Full scale, L.
+        capacity_l: f64,
+        /// Times it is poured full before the last filling.
+        full_times: u32,
+        /// Level of the last filling, L.
+        fill_l: f64,
+    },
+}
+
+/// Where a pour stands.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum PourState {
+    /// Not yet poured.
+    Planned,
+    /// In the water: when, and when it was read after.
+    Poured(String),
+}
+
+/// One addition.
+#[derive(Clone, PartialEq, Debug)]
+pub struct PourView {
+    /// What commands name it by.
+    pub key: u32,
+    /// Its number on the map.
+    pub number: u32,
+    /// The product.
+    pub product: String,
+    /// Amount in `unit`.
+    pub amount: f64,
+    /// "mL" or "g" or "L".
+    pub unit: String,
+    /// Smallest mark of the tool, in `unit`.
+    pub step: f64,
+    /// Most that the slider goes to, in `unit`.
+    pub most: f64,
+    /// Decimals that the tool can show.
+    pub decimals: usize,
+    /// What it does, such as "EC +0.65 · pH −0.4".
+    pub effect: String,
+    /// How it is measured, such as "10 mL syringe, to the 5 mark".
+    pub measure: String,
+    /// Cautions that stand beside this pour.
+    pub cautions: Vec<String>,
+    /// Planned or poured.
+    pub state: PourState,
+}
+
+/// All pours together.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct TogetherView {
+    /// First line, such as "28 L · EC 1.5 · pH 6.9 → 6.2".
+    pub result: String,
+    /// The risk in words.
+    pub risk: String,
+    /// True when the amounts are not the ones the plan worked out.
+    pub changed_by_hand: bool,
+}
+
+/// A point of the map: pH across, EC (mS/cm at 25 °C) up.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct MapPoint {
+    /// pH.
+    pub ph: f64,
+    /// EC in mS/cm at 25 °C.
+    pub ec_ms_cm: f64,
+}
+
+impl MapPoint {
+    /// A point from pH and EC (mS/cm at 25 °C).
+    pub fn new(ph: f64, ec_ms_cm: f64) -> Self {
+        Self { ph, ec_ms_cm }
+    }
+
+    /// Whether both numbers are finite: others are not drawn.
+    pub fn is_finite(self) -> bool {
+        self.ph.is_finite() && self.ec_ms_cm.is_finite()
+    }
+}
+
+/// A crop's zone.
+#[derive(Clone, PartialEq, Debug)]
+pub struct ZoneView {
+    /// Its name on the map, such as "lettuce, leaf".
+    pub name: String,
+    /// Lower and upper pH.
+    pub ph: (f64, f64),
+    /// Lower and upper EC, mS/cm at 25 °C.
+    pub ec_ms_cm: (f64, f64),
+}
+
+/// One pour on the map.
+#[derive(Clone, PartialEq, Debug)]
+pub struct ArrowView {
+    /// Number in the badge, the same as in the list.
+    pub number: u32,
+    /// What is poured, for the text twin, such as "5.0 mL of pH-lowering liquid".
+    pub what: String,
+    /// The way the water takes, start first.
+    pub path: Vec<MapPoint>,
+    /// Whether it is in the water already.
+    pub poured: bool,
+}
+
+/// An earlier reading.
+#[derive(Clone, PartialEq, Debug)]
+pub struct EarlierView {
+    /// When, such as "08:10".
+    pub label: String,
+    /// Where.
+    pub at: MapPoint,
+}
+
+/// Where the planned pours take the water.
+#[derive(Clone, PartialEq, Debug)]
+pub struct LandingView {
+    /// The middle of the belief.
+    pub at: MapPoint,
+    /// Likely range in words, such as "pH 5.9–6.5 likely".
+    pub range: String,
+    /// Outline that holds 80 in 100.
+    pub cloud_80: Vec<MapPoint>,
+    /// Outline that holds 50 in 100.
+    pub cloud_50: Vec<MapPoint>,
+    /// Where it settles once carbon dioxide has come to rest.
+    pub settled: Option<SettledView>,
+}
+
+/// Where the water settles.
+#[derive(Clone, PartialEq, Debug)]
+pub struct SettledView {
+    /// The point.
+    pub at: MapPoint,
+    /// In words, such as "settles near 6.4 by tomorrow".
+    pub words: String,
+    /// The way there, from the landing.
+    pub path: Vec<MapPoint>,
+}
+
+/// The map.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct MapView {
+    /// Zone of the crop; none before a crop is known.
+    pub zone: Option<ZoneView>,
+    /// The latest reading.
+    pub now: Option<MapPoint>,
+    /// The latest reading in words, such as "6.9 · 1.5".
+    pub now_text: String,
+    /// What stands on the map while there is no reading.
+    pub hint: String,
+    /// Earlier readings, oldest first.
+    pub earlier: Vec<EarlierView>,
+    /// Pours, in order.
+    pub arrows: Vec<ArrowView>,
+    /// Where they take the water.
+    pub landing: Option<LandingView>,
+    /// The landing in figures, such as "6.2 · 1.5".
+    pub landing_text: String,
+}
+
+/// What the strip says, and what can be done about it.
+#[derive(Clone, PartialEq, Debug)]
+pub struct AnswerView {
+    /// A short line above.
+    pub eyebrow: String,
+    /// The answer: the only large type on the page.
+    pub sentence: String,
+    /// Range, reason, what to expect. The first is the one shown when there is little room.
+    pub lines: Vec<String>,
+    /// What kind of answer it is.
+    pub kind: AnswerKind,
+}
+
+/// Kinds of answer.
+#[derive(Clone, PartialEq, Debug)]
+pub enum AnswerKind {
+    /// Pour this now.
+    Pour {
+        /// The tool, filled.
+        tool: ToolView,
+        /// What follows, such as "then wait 30 min".
+        then: String,
+    },
+    /// Nothing to do.
+    LeaveIt,
+    /// A fact is missing: what to press to give it.
+    NeedsFact(LinkView),
+    /// Something stands in the way: what happened, and what to press, if anything helps.
+    Stuck(Option<LinkView>),
+    /// Poured; wait, then read.
+    Wait {
+        /// Share of the wait that has passed, 0 to 1.
+        passed: f32,
+        /// Time left in words, such as "24 min".
+        left: String,
+    },
+}
+
+/// The page of one unit, today.
+#[derive(Clone, PartialEq, Debug)]
+pub struct TodayView {
+    /// Name of the unit.
+    pub unit_name: String,
+    /// Kind, level and water in one line.
+    pub unit_line: String,
+    /// True for the shipped example: it says so, with a door to one's own.
+    pub is_example: bool,
+    /// The latest reading.
+    pub reading: ReadingView,
+    /// Level in the unit of the person.
+    pub level: f64,
+    /// That unit, such as "L".
+    pub level_unit: String,
+    /// Crop, stage, zone.
+    pub growing: GrowingView,
+    /// What is known, as ranges.
+    pub known: Vec<RangeView>,
+    /// The next thing worth finding out.
+    pub next_best: Option<LinkView>,
+    /// The map.
+    pub map: MapView,
+    /// Pours, in order.
+    pub pours: Vec<PourView>,
+    /// Products on the shelf that can be added.
+    pub shelf: Vec<Choice>,
+    /// All pours together.
+    pub together: TogetherView,
+    /// Notes that belong to no single pour, such as precipitation.
+    pub warnings: Vec<String>,
+    /// The strip.
+    pub answer: AnswerView,
+    /// The tub card as text, shown when asked for.
+    pub tub_card: Vec<String>,
+}
+
+/// How a kind of unit is drawn.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum KindPicture {
+    /// A jar with standing water.
+    StillJar,
+    /// A bucket with an air stone.
+    AeratedBucket,
+    /// A long trough.
+    Trough,
+    /// A tank with a pump and a channel above it.
+    Recirculating,
+}
+
+/// A kind of unit to pick.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct KindView {
+    /// Id and name.
+    pub choice: Choice,
+    /// How one knows it, such as "no pump, no air".
+    pub note: String,
+    /// Its picture.
+    pub picture: KindPicture,
+}
+
+/// A crop with its stages.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct CropView {
+    /// Id and name.
+    pub choice: Choice,
+    /// Its stages, youngest first.
+    pub stages: Vec<Choice>,
+}
+
+/// What the first page offers to pick from.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct StartView {
+    /// Kinds of unit.
+    pub kinds: Vec<KindView>,
+    /// Units of volume.
+    pub volume_units: Vec<Choice>,
+    /// How full it can be.
+    pub fullness: Vec<Choice>,
+    /// Kinds of source water.
+    pub waters: Vec<Choice>,
+    /// Crops.
+    pub crops: Vec<CropView>,
+    /// Feeds.
+    pub feeds: Vec<Choice>,
+    /// pH products, with a first one that means none.
+    pub ph_products: Vec<Choice>,
+    /// Units that a meter shows EC in.
+    pub ec_units: Vec<Choice>,
+    /// Whether feed is in already.
+    pub fed: Vec<Choice>,
+    /// What is still missing, one sentence; none when it can begin.
+    pub missing: Option<String>,
+}

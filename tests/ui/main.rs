@@ -1,0 +1,14 @@
+//! Tests of the window, all headless: the kit and the pages by label and role, rectangles, and pictures to look at.
+
+#[cfg(test)]
+mod clipping;
+#[cfg(test)]
+mod cpu_renderer;
+#[cfg(test)]
+mod desk;
+#[cfg(test)]
+mod kit;
+#[cfg(test)]
+mod pictures;
+#[cfg(test)]
+mod views;
