@@ -23,15 +23,18 @@ const WATER_NEARLY: f64 = 1e-6;
 const WATER_SETTLED: f64 = 1e-9;
 /// Largest step in ln(activity): a decade.
 const LONGEST_STEP: f64 = 2.3;
-/// One place more than there are masters: rows with fewer than three parts point there, with a count of zero.
-const PLACES: usize = MASTERS + 1;
+/// One place for each master and some to spare: rows with fewer than three parts point to a spare one, with a count of zero.
+/// A power of two, so that a remainder costs nothing.
+const PLACES: usize = 16;
 /// A total below this, mol/kg, is as good as absent (one part in 10¹⁶ of a nutrient solution).
 pub(crate) const ABSENT: f64 = 1e-18;
 
-/// The stoichiometry, padded so that the inner loop has no branches.
+/// The stoichiometry, laid out for the inner loop.
 struct Links {
     part: [[usize; 3]; SPECIES],
     count: [[f64; 3]; SPECIES],
+    /// How many of the three places are taken.
+    parts: [usize; SPECIES],
     /// Water molecules, carbonate groups and half the squared charge of each species.
     water: [f64; SPECIES],
     carbons: [f64; SPECIES],
@@ -46,6 +49,7 @@ fn links(carbon_given: bool) -> Links {
     let mut links = Links {
         part: [[MASTERS; 3]; SPECIES],
         count: [[0.0; 3]; SPECIES],
+        parts: [0; SPECIES],
         water: [0.0; SPECIES],
         carbons: [0.0; SPECIES],
         half_square: [0.0; SPECIES],
@@ -65,6 +69,7 @@ fn links(carbon_given: bool) -> Links {
         for (slot, (part, count)) in counts.into_iter().enumerate().filter(|(_, count)| *count != 0).enumerate() {
             links.part[row][slot] = part;
             links.count[row][slot] = f64::from(count);
+            links.parts[row] = slot + 1;
         }
     }
     links
@@ -318,15 +323,18 @@ fn pass(
         let weight = links.half_square[row] * m;
         sums.strength += weight;
         sums.strength_slope += weight * gamma_slope;
-        for i in 0..3 {
+        for i in 0..links.parts[row].min(3) {
+            // The remainder is for the compiler, which then drops the bounds checks: every part is below it.
+            let at = part[i] % PLACES;
             let amount = count[i] * m;
-            sums.off[part[i]] += amount;
-            sums.gross[part[i]] += amount.abs();
-            sums.border[part[i]] += amount * gamma_slope;
-            sums.strength_row[part[i]] += count[i] * weight;
+            sums.off[at] += amount;
+            sums.gross[at] += amount.abs();
+            sums.border[at] += amount * gamma_slope;
+            sums.strength_row[at] += count[i] * weight;
+            let line = &mut sums.jacobian[at];
             for j in 0..=i {
-                // Parts stand in rising order (the padding highest), so this fills the lower triangle.
-                sums.jacobian[part[i]][part[j]] += amount * count[j];
+                // Parts stand in rising order, so this fills the lower triangle.
+                line[part[j] % PLACES] += amount * count[j];
             }
         }
     }
