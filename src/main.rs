@@ -1,3 +1,125 @@
-//! Start-up only.
+//! Start-up only: what was asked for on the command line, the clock, the exit code.
 
-fn main() {}
+use std::io::Write as _;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use anyhow::{Context as _, bail};
+use pourcast::card::{self, Card};
+use pourcast::garden::{Catalog, Severity};
+use pourcast::plan::{self, Planner};
+use pourcast::store;
+
+const HELP: &str = "\
+Pourcast: how much do I add? A mixing planner for small hydroponic units.
+
+  pourcast [UNIT.ron]            open the window (on a unit, if one is named)
+  pourcast card UNIT.ron         print the steps for a unit, without a display
+  pourcast card UNIT.ron --json  the same for scripts
+  pourcast example UNIT.ron      write the example unit to a new file
+  pourcast --version | --help
+
+Units are kept in your own data folder; POURCAST_HOME names another.
+";
+
+/// What was asked for.
+enum Asked {
+    Window { unit: Option<PathBuf> },
+    Card { unit: PathBuf, json: bool },
+    Example { unit: PathBuf },
+    Help,
+    Version,
+}
+
+fn main() -> ExitCode {
+    match run() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            // The whole chain, once: `{:#}` joins the causes.
+            writeln!(std::io::stderr(), "pourcast: {error:#}").ok();
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run() -> anyhow::Result<()> {
+    match asked(lexopt::Parser::from_env())? {
+        Asked::Help => say(HELP),
+        Asked::Version => say(concat!("pourcast ", env!("CARGO_PKG_VERSION"), "\n")),
+        Asked::Card { unit, json } => say(&card_of(&unit, json)?),
+        Asked::Example { unit } => write_example(&unit),
+        Asked::Window { unit } => {
+            if cfg!(target_os = "linux") && !has_display() {
+                bail!(
+                    "no display was found, so no window can open; `pourcast card UNIT.ron` prints the steps without one"
+                );
+            }
+            bail!("the window comes next: {unit:?}")
+        }
+    }
+}
+
+fn asked(mut parser: lexopt::Parser) -> anyhow::Result<Asked> {
+    use lexopt::prelude::{Long, Short, Value};
+    let (mut words, mut json) = (Vec::new(), false);
+    while let Some(argument) = parser.next()? {
+        match argument {
+            Short('h') | Long("help") => return Ok(Asked::Help),
+            Short('V') | Long("version") => return Ok(Asked::Version),
+            Long("json") => json = true,
+            Value(word) => words.push(word),
+            other => return Err(other.unexpected().into()),
+        }
+    }
+    let first = words.first().and_then(|word| word.to_str());
+    let path = |place: usize| words.get(place).map(PathBuf::from);
+    let asked = match (first, path(1), words.len()) {
+        (Some("card"), Some(unit), 2) => return Ok(Asked::Card { unit, json }),
+        (Some("card"), ..) => bail!("`card` takes one unit file: pourcast card UNIT.ron [--json]"),
+        (Some("example"), Some(unit), 2) => Asked::Example { unit },
+        (Some("example"), ..) => bail!("`example` takes one new file: pourcast example UNIT.ron"),
+        (_, _, 0 | 1) => Asked::Window { unit: path(0) },
+        _ => bail!("one unit file at a time; `pourcast --help` lists what can be asked"),
+    };
+    if json {
+        bail!("--json goes with `card`");
+    }
+    Ok(asked)
+}
+
+fn card_of(path: &std::path::Path, json: bool) -> anyhow::Result<String> {
+    let unit = store::read_unit(path).context("the unit could not be opened")?.unit;
+    let catalog = Catalog::shipped().context("the shipped profiles could not be read")?;
+    if let Some(problem) = unit.check(&catalog).into_iter().find(|problem| problem.severity == Severity::Refused) {
+        bail!("{}", problem.message);
+    }
+    let plan = Planner::new(&unit, &catalog, now_s(), plan::SEED).and_then(|planner| planner.plan());
+    let card = Card::of(&unit, &catalog, &plan.context("no plan could be made")?);
+    if json { Ok(card::json(&card)? + "\n") } else { Ok(card::text(&card)) }
+}
+
+fn write_example(path: &std::path::Path) -> anyhow::Result<()> {
+    let catalog = Catalog::shipped().context("the shipped profiles could not be read")?;
+    let example = catalog.examples.first().context("no example is shipped")?;
+    store::UnitFile::create(path, &example.unit_at(now_s())).context("the example could not be written")?;
+    say(&format!("{} written to {}\n", example.unit.name, path.display()))
+}
+
+/// Prints, and takes a closed pipe (`| head`) for an end, not an error.
+fn say(text: &str) -> anyhow::Result<()> {
+    match std::io::stdout().write_all(text.as_bytes()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(error).context("printing"),
+        _ => Ok(()),
+    }
+}
+
+fn has_display() -> bool {
+    ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET"]
+        .into_iter()
+        .any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()))
+}
+
+/// The clock: Unix seconds.
+fn now_s() -> i64 {
+    jiff::Timestamp::now().as_second()
+}

@@ -95,14 +95,21 @@ fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// What it may need in all.
+/// What it may need in all, in whole steps of the tool where it has any.
 pub fn likely_line(step: &Step) -> Option<String> {
     let (low, high) = step.likely_total?;
     let Action::Pour(measured) = &step.action else { return None };
-    Some(if high - low < measured.tool.smallest() || figure(low) == figure(high) {
-        format!("It likely needs {} {} in all", figure(high), measured.unit)
+    let smallest = measured.tool.smallest();
+    let finer = measured.dilution.map_or(1.0, |dilution| f64::from(dilution.parts));
+    // A range is not known to the tool's last mark: two figures are all it has.
+    let coarse = if high > 0.0 { 10_f64.powf((high.log10() - 1.0).floor()) } else { 1.0 };
+    let grain = coarse.max(smallest / finer);
+    let words = |value: f64| figure((value / grain).round() * grain);
+    let unit = measured.unit;
+    Some(if words(low) == words(high) {
+        format!("It likely needs {} {unit} in all", words(high))
     } else {
-        format!("It may need {} to {} {} in all", figure(low), figure(high), measured.unit)
+        format!("It may need {} to {} {unit} in all", words(low), words(high))
     })
 }
 

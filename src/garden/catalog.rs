@@ -7,6 +7,7 @@ use serde::de::DeserializeOwned;
 
 use super::crop::{ALL_STAGES, BandClaim, Crop, SEEDLING};
 use super::product::Product;
+use super::reading::LogEntry;
 use super::unit::{ProductRef, ShelfItem, Unit};
 use super::water::{WaterKind, WaterProfile};
 
@@ -81,6 +82,20 @@ pub struct ExampleUnit {
     pub about: String,
     /// The unit.
     pub unit: Unit,
+}
+
+impl ExampleUnit {
+    /// The unit with its log moved in time so that the latest entry was ten minutes before `now_s`, Unix seconds: an example
+    /// is always of today.
+    pub fn unit_at(&self, now_s: i64) -> Unit {
+        let mut unit = self.unit.clone();
+        let latest = unit.log.iter().map(LogEntry::at_s).max().unwrap_or(now_s);
+        let shift = now_s.saturating_sub(latest).saturating_sub(600);
+        for entry in &mut unit.log {
+            entry.shift(shift);
+        }
+        unit
+    }
 }
 
 /// All shipped crops, waters, products and example units.

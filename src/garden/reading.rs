@@ -90,6 +90,18 @@ pub enum LogEntry {
 }
 
 impl LogEntry {
+    /// Moves the entry in time, by seconds.
+    pub(super) fn shift(&mut self, by_s: i64) {
+        match self {
+            Self::Reading(reading) => reading.at_s = reading.at_s.saturating_add(by_s),
+            Self::Pour(pour) => pour.at_s = pour.at_s.saturating_add(by_s),
+            Self::TopUp { at_s, .. }
+            | Self::Drain { at_s, .. }
+            | Self::Refill { at_s, .. }
+            | Self::Note { at_s, .. } => *at_s = at_s.saturating_add(by_s),
+        }
+    }
+
     /// When it happened, Unix seconds.
     pub const fn at_s(&self) -> i64 {
         match self {

@@ -272,7 +272,10 @@ impl History {
     fn of(unit: &Unit, now_s: i64) -> Self {
         let mut entries: Vec<&LogEntry> = unit.log.iter().collect();
         entries.sort_by_key(|entry| entry.at_s());
-        let hours = |at_s: i64| now_s.saturating_sub(at_s).max(0) as f64 / 3600.0;
+        // The belief is about the tank as it was read, so time runs to the reading where there is one.
+        let read_s = entries.iter().rev().find(|entry| matches!(entry, LogEntry::Reading(_))).map(|entry| entry.at_s());
+        let until_s = read_s.unwrap_or(now_s);
+        let hours = |at_s: i64| until_s.saturating_sub(at_s).max(0) as f64 / 3600.0;
         // A tank without a log and without plants is taken as just filled with source water.
         let mut history = Self {
             pours: Vec::new(),

@@ -11,6 +11,9 @@ use super::step::{Action, Caution, Plan, Step};
 use super::words::figure;
 use super::{LEVEL_FIRST_BELOW, MODEL_VERSION, TOP_UP_TO, one_in};
 
+/// A reading older than this, hours, is asked for again before anything is poured. Ours.
+const STALE_READING_H: f64 = 48.0;
+
 /// Why there is no plan.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
@@ -44,6 +47,7 @@ pub struct Planner {
     pub(crate) seedling: bool,
     pub(crate) noise: Vec<f64>,
     minutes_since_pour: Option<f64>,
+    hours_since_reading: Option<f64>,
 }
 
 impl Planner {
@@ -73,6 +77,7 @@ impl Planner {
             seedling: is_seedling(&unit.stage_id),
             kind: unit.kind,
             plants_in: unit.plants_in,
+            hours_since_reading: knowledge.reading.map(|r| now_s.saturating_sub(r.at_s).max(0) as f64 / 3600.0),
             minutes_since_pour: last_pour_s.map(|at_s| now_s.saturating_sub(at_s) as f64 / 60.0),
             knowledge,
             belief,
@@ -228,6 +233,12 @@ impl Planner {
                 Step::plain(Action::Ask { question: "What does the EC meter show in the tank?".to_owned() })
                     .because("Without an EC nobody can say how much feed is in the water already"),
             ];
+        }
+        if let Some(hours) = self.hours_since_reading.filter(|hours| *hours > STALE_READING_H) {
+            return vec![Step::plain(Action::Read { in_min: 0 }).because(format!(
+                "The last reading is {:.0} days old: plants and air have changed the water since",
+                hours / 24.0
+            ))];
         }
         let mut steps = Vec::new();
         if let Some(step) = self.level_step(forecast) {
