@@ -1,4 +1,5 @@
 //! Where pours take a tank: shares, paths, order, air, the rim, and the outline of a spread.
+#![expect(clippy::unwrap_used, reason = "a test stops at a broken set-up")]
 
 use pourcast::chem::{Component, Mineral, Totals, log10_pco2_from_ppm};
 use pourcast::dose::{Cloud, Landing, Point, Pour, Showing, Tank, Warning, land};

@@ -1,6 +1,6 @@
 //! The kit: fields, choices, bars and boxes that look and speak alike on every page.
 //!
-//! Each takes its colours from [`Tokens`](super::theme::Tokens), shows the keyboard's place by the same ring, and tells
+//! Each takes its colours from [`Tokens`], shows the keyboard's place by the same ring, and tells
 //! the accessibility tree its role and name.
 
 mod boxes;
