@@ -88,7 +88,7 @@ impl Card {
             facts: format!(
                 "{}, about {} of {} L, {water}, {crop_name} ({stage})",
                 unit.kind.words(),
-                say::figure(unit.last_reading().and_then(|r| r.level_l).unwrap_or(unit.level_l)),
+                say::figure(unit.level_l),
                 say::figure(unit.tank_l),
             ),
             reading: say::reading_words(unit.last_reading(), &unit.meter),

@@ -157,7 +157,7 @@ pub struct Unit {
     pub kind: UnitKind,
     /// Size of the tank, L (above 0, at most 500).
     pub tank_l: f64,
-    /// Water in it now, best guess, L.
+    /// Water in it now, best guess, L. [`Unit::record`] keeps it in step with the log.
     pub level_l: f64,
     /// How that is known.
     #[serde(default)]
@@ -194,6 +194,22 @@ impl Unit {
                 _ => None,
             })
             .max_by_key(|reading| reading.at_s)
+    }
+
+    /// Adds an entry to the log and keeps the level in step with it: the one way to write the log.
+    ///
+    /// The level is never brought above the tank's size nor to nothing: what a person forgot to log must not make the volume
+    /// absurd.
+    pub fn record(&mut self, entry: LogEntry) {
+        let level_l = match &entry {
+            LogEntry::Reading(reading) => reading.level_l.unwrap_or(self.level_l),
+            LogEntry::Refill { water_l, .. } => *water_l,
+            LogEntry::TopUp { water_l, .. } => self.level_l + water_l,
+            LogEntry::Drain { solution_l, .. } => self.level_l - solution_l,
+            LogEntry::Pour(_) | LogEntry::Note { .. } => self.level_l,
+        };
+        self.level_l = level_l.clamp(0.02 * self.tank_l, self.tank_l);
+        self.log.push(entry);
     }
 
     /// The shelf item of a product.

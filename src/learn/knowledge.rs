@@ -134,7 +134,7 @@ impl Knowledge {
             profile.alkalinity_meq_l.value
         };
         let products = Shelf::of(unit, catalog)?;
-        let level_l = reading.and_then(|r| r.level_l).unwrap_or(unit.level_l);
+        let level_l = history.level_at_reading_l(unit);
         let water_kg = level_l * showing.medium().water_density_kg_l();
         let source_pco2 = profile.log10_pco2_fresh.value;
         let ions = |alkalinity_meq_l: f64| -> Result<Totals, ChemError> {
@@ -314,6 +314,20 @@ impl History {
         }
         history.only_source_water &= history.reading.is_none();
         history
+    }
+
+    /// The unit's level is of now; what was added or taken out since the reading is undone.
+    fn level_at_reading_l(&self, unit: &Unit) -> f64 {
+        let since: f64 = self
+            .since_reading
+            .iter()
+            .map(|done| match done {
+                Done::Pour { .. } => 0.0,
+                Done::TopUp(litres) => *litres,
+                Done::Drain(litres) => -litres,
+            })
+            .sum();
+        (unit.level_l - since).clamp(0.02 * unit.tank_l, unit.tank_l)
     }
 
     fn poured(&self, id: &str) -> f64 {

@@ -108,3 +108,26 @@ fn instruments_have_their_errors() {
     let scales: Vec<f64> = EcScale::ALL.iter().map(|scale| scale.per_ms_cm()).collect();
     assert_eq!(scales, [1.0, 1000.0, 500.0, 640.0, 700.0, 10.0]);
 }
+
+#[test]
+fn the_level_follows_the_log() {
+    let catalog = Catalog::shipped().unwrap();
+    let mut unit = catalog.examples[0].unit.clone();
+    unit.tank_l = 34.0;
+    unit.level_l = 20.0;
+    let at = |unit: &mut Unit, entry: LogEntry| {
+        unit.record(entry);
+        unit.level_l
+    };
+    close(at(&mut unit, LogEntry::TopUp { at_s: 1, water_l: 10.0 }), 30.0, 1e-12);
+    close(at(&mut unit, LogEntry::Drain { at_s: 2, solution_l: 6.0 }), 24.0, 1e-12);
+    close(at(&mut unit, LogEntry::TopUp { at_s: 3, water_l: 50.0 }), 34.0, 1e-12);
+    close(at(&mut unit, LogEntry::Refill { at_s: 4, water_l: 28.0 }), 28.0, 1e-12);
+    close(
+        at(&mut unit, LogEntry::Reading(Reading { at_s: 5, level_l: Some(26.5), ..Reading::default() })),
+        26.5,
+        1e-12,
+    );
+    close(at(&mut unit, LogEntry::Reading(Reading { at_s: 6, ..Reading::default() })), 26.5, 1e-12);
+    assert!(at(&mut unit, LogEntry::Drain { at_s: 7, solution_l: 900.0 }) > 0.0);
+}
