@@ -83,6 +83,12 @@ pub enum Command {
     PouredIt,
     /// Show or hide the steps on paper.
     ToggleTubCard,
+    /// Take a pour back out of the log: it was noted, but never made.
+    TakeBack(usize),
+    /// Save what changed into a new file beside the one that someone else changed.
+    SaveBeside,
+    /// Close the window, though something is not saved.
+    CloseAnyway,
     /// Put the keyboard into a field.
     Focus(Field),
     /// Put a notice away.

@@ -17,12 +17,12 @@ pub mod topbar;
 pub mod view;
 pub mod widgets;
 
-use egui::{Key, Rect, Ui};
+use egui::{Rect, Ui};
 
 use command::{Command, Page};
 use layout::Room;
 use state::ViewState;
-use view::{BarView, StartView, TodayView};
+use view::{BarView, NoticeView, StartView, TodayView};
 use widgets::{ButtonKind, button, notice_box};
 
 /// Everything one frame shows.
@@ -32,6 +32,8 @@ pub struct WindowView {
     pub bar: BarView,
     /// The page.
     pub page: PageView,
+    /// A message over the page, until it is put away.
+    pub notice: Option<NoticeView>,
 }
 
 /// One of the pages.
@@ -61,23 +63,31 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Today(today) => screens::today::today_ui(ui, rect, today, view, out),
     }
     topbar::bar_ui(ui, bar, Room::of(rect.size()), &window.bar, page, out);
-    if let Some(notice) = view.notice.clone() {
-        notice_ui(ui, rect, &notice, out);
+    if let Some(notice) = &window.notice {
+        notice_ui(ui, rect, notice, out);
     }
 }
 
 /// A message over the page, until it is put away.
-fn notice_ui(ui: &Ui, window: Rect, words: &str, out: &mut Vec<Command>) {
+fn notice_ui(ui: &Ui, window: Rect, notice: &NoticeView, out: &mut Vec<Command>) {
     let width = (window.width() - 2.0 * theme::space::TWO).min(480.0);
     let modal = egui::Modal::new(egui::Id::unique("notice")).show(ui.ctx(), |ui| {
         ui.set_width(width);
-        notice_box(ui, words);
+        notice_box(ui, &notice.words);
         ui.add_space(theme::space::ONE);
-        if button(ui, ButtonKind::Primary, "Good").clicked() {
-            out.push(Command::DismissNotice);
-        }
+        ui.horizontal_wrapped(|ui| {
+            if button(ui, ButtonKind::Primary, "Put this away").clicked() {
+                out.push(Command::DismissNotice);
+            }
+            for action in &notice.actions {
+                if button(ui, ButtonKind::Secondary, &action.text).clicked() {
+                    out.push(action.command.clone());
+                    out.push(Command::DismissNotice);
+                }
+            }
+        });
     });
-    if modal.should_close() || ui.input(|i| i.key_pressed(Key::Escape)) {
+    if modal.should_close() {
         out.push(Command::DismissNotice);
     }
 }

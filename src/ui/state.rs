@@ -1,6 +1,6 @@
 //! What belongs to the window and to nothing that is saved: drafts of numbers, open panels, answers not yet given.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::command::Field;
 use super::view::OfferView;
@@ -13,7 +13,7 @@ pub struct Drafts {
 }
 
 /// Why a draft did not become a value.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub struct Trouble {
     /// Field, value and limit in one sentence.
     pub message: String,
@@ -60,7 +60,7 @@ impl Drafts {
     }
 }
 
-/// What was said on the first page. Only `kind_id` to `stage_id` and the size are needed; the rest can wait.
+/// What was said on the first page. The size is needed; the rest has defaults or can wait.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Answers {
     /// Name of the unit; empty takes one from its kind.
@@ -79,22 +79,45 @@ pub struct Answers {
     pub water_ec: Option<f64>,
     /// pH of the source water.
     pub water_ph: Option<f64>,
+    /// Alkalinity of the source water, in `alkalinity_unit_id`.
+    pub water_alkalinity: Option<f64>,
+    /// Unit of the alkalinity.
+    pub alkalinity_unit_id: String,
     /// Crop.
     pub crop_id: String,
     /// Stage of the crop.
     pub stage_id: String,
-    /// Feed on the shelf.
+    /// Whether roots are in the water.
+    pub roots_id: String,
+    /// Feed on the shelf; empty for none.
     pub feed_id: String,
-    /// pH product on the shelf; empty for none.
-    pub ph_product_id: String,
+    /// What lowers pH; empty for none.
+    pub ph_down_id: String,
+    /// What raises pH; empty for none.
+    pub ph_up_id: String,
     /// Unit the meter shows EC in.
     pub ec_unit_id: String,
+    /// What pH is read with.
+    pub ph_instrument_id: String,
     /// Whether feed is in the water already.
     pub fed_id: String,
     /// pH of the reservoir now.
     pub reading_ph: Option<f64>,
     /// EC of the reservoir now, in `ec_unit_id`.
     pub reading_ec: Option<f64>,
+}
+
+/// A part of a page that opens and closes.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Part {
+    /// The sources of the zone.
+    Sources,
+    /// The map in words.
+    Words,
+    /// The steps on paper.
+    TubCard,
+    /// Why the answer is what it is.
+    Why,
 }
 
 /// A reading that is typed but not yet recorded, in the units of the fields.
@@ -126,12 +149,20 @@ pub struct ViewState {
     pub answers: Answers,
     /// The field that should get the keyboard in this frame.
     pub focus: Option<Field>,
-    /// Whether the sources of the zone are open.
-    pub sources_open: bool,
-    /// Whether the map in words is open.
-    pub words_open: bool,
-    /// Whether the tub card is open.
-    pub tub_card_open: bool,
-    /// A message on top of the page, until it is put away.
-    pub notice: Option<String>,
+    /// Parts that are open.
+    pub open: BTreeSet<Part>,
+}
+
+impl ViewState {
+    /// Whether a part is open.
+    pub fn is_open(&self, part: Part) -> bool {
+        self.open.contains(&part)
+    }
+
+    /// Opens what is closed, closes what is open.
+    pub fn toggle(&mut self, part: Part) {
+        if !self.open.remove(&part) {
+            self.open.insert(part);
+        }
+    }
 }

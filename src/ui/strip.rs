@@ -6,7 +6,7 @@ use super::command::{Command, Field};
 use super::layout::Room;
 use super::paint::words_at;
 use super::screens::reading::{ReadingPlace, reading_fields};
-use super::state::ViewState;
+use super::state::{Part, ViewState};
 use super::theme::{Tokens, Weight, size, space, text};
 use super::tools::tool_ui;
 use super::view::{AnswerKind, AnswerView, ReadingView, ToolView};
@@ -162,7 +162,7 @@ fn pour_buttons(ui: &mut Ui, view: &ViewState, out: &mut Vec<Command>) {
     if button_sized(ui, ButtonKind::Primary, "Poured it", size_pt).clicked() {
         out.push(Command::PouredIt);
     }
-    let words = if view.tub_card_open { "Hide the card" } else { "Tub card" };
+    let words = if view.is_open(Part::TubCard) { "Hide the card" } else { "Tub card" };
     if button_sized(ui, ButtonKind::Secondary, words, Vec2::new(BUTTONS, 32.0)).clicked() {
         out.push(Command::ToggleTubCard);
     }

@@ -37,6 +37,7 @@ pub fn bar_ui(ui: &mut Ui, rect: Rect, room: Room, bar: &BarView, page: Page, ou
             SavedView::Saved => ("saved".to_owned(), tokens.quiet),
             SavedView::Saving => ("saving…".to_owned(), tokens.quiet),
             SavedView::NotYet => ("not saved yet".to_owned(), tokens.quiet),
+            SavedView::Example => ("an example, not saved".to_owned(), tokens.quiet),
             SavedView::Failed(why) => (format!("▲ not saved, {why}"), tokens.caution),
         };
         child.add_space(space::ONE);

@@ -32,6 +32,15 @@ pub struct LinkView {
     pub command: Command,
 }
 
+/// Something to tell over the page.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct NoticeView {
+    /// What happened.
+    pub words: String,
+    /// Ways on, beside putting it away.
+    pub actions: Vec<LinkView>,
+}
+
 /// Whether what was typed is on disk.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub enum SavedView {
@@ -42,6 +51,8 @@ pub enum SavedView {
     Saving,
     /// There is no file yet.
     NotYet,
+    /// An example: it is never written.
+    Example,
     /// It could not be written, and why.
     Failed(String),
 }
@@ -98,6 +109,8 @@ pub struct ReadingView {
     pub ph: Option<f64>,
     /// EC in the unit of the meter.
     pub ec: Option<f64>,
+    /// Decimals of EC in that unit.
+    pub ec_decimals: usize,
     /// That unit, such as "mS/cm".
     pub ec_unit: String,
     /// Water temperature in the unit of the person.
@@ -146,12 +159,12 @@ impl PartialEq for Reader {
 }
 
 /// A way out of a wrong entry.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub struct OfferView {
     /// What the button says, such as "Use 7.0".
     pub label: String,
-    /// The text that then stands in the field.
-    pub text: String,
+    /// The value it stands for, in the unit of the field.
+    pub value: f64,
 }
 
 /// The tool in the hand, with the level to fill it to.
@@ -208,8 +221,10 @@ pub enum ToolView {
 /// Where a pour stands.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub enum PourState {
-    /// Not yet poured.
+    /// Not yet poured; its amount can be changed.
     Planned,
+    /// Planned, with an amount that is the plan's own, such as water for a top-up.
+    Fixed,
     /// In the water: when, and when it was read after.
     Poured(String),
 }
@@ -241,6 +256,8 @@ pub struct PourView {
     pub cautions: Vec<String>,
     /// Planned or poured.
     pub state: PourState,
+    /// A small link at its end, such as "Remove".
+    pub link: Option<LinkView>,
 }
 
 /// All pours together.
@@ -424,6 +441,8 @@ pub struct TodayView {
     pub together: TogetherView,
     /// Notes that belong to no single pour, such as precipitation.
     pub warnings: Vec<String>,
+    /// Why the answer is what it is, beyond what the strip has room for.
+    pub why: Vec<String>,
     /// The strip.
     pub answer: AnswerView,
     /// The tub card as text, shown when asked for.
@@ -478,12 +497,22 @@ pub struct StartView {
     pub crops: Vec<CropView>,
     /// Feeds.
     pub feeds: Vec<Choice>,
-    /// pH products, with a first one that means none.
-    pub ph_products: Vec<Choice>,
+    /// What lowers pH, with one that means none.
+    pub ph_down: Vec<Choice>,
+    /// What raises pH, with one that means none.
+    pub ph_up: Vec<Choice>,
+    /// Units of alkalinity.
+    pub alkalinity_units: Vec<Choice>,
+    /// Whether roots are in the water.
+    pub roots: Vec<Choice>,
+    /// What pH is read with.
+    pub ph_instruments: Vec<Choice>,
     /// Units that a meter shows EC in.
     pub ec_units: Vec<Choice>,
     /// Whether feed is in already.
     pub fed: Vec<Choice>,
+    /// Turns what is typed into a value in the units chosen.
+    pub reader: Reader,
     /// What is still missing, one sentence; none when it can begin.
     pub missing: Option<String>,
 }

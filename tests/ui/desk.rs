@@ -29,7 +29,10 @@ pub(crate) fn desk(window: WindowView, size_pt: Vec2, scale: f32, look: Theme) -
         crop_id: "lettuce".to_owned(),
         stage_id: "leaf".to_owned(),
         feed_id: "powder".to_owned(),
-        ph_product_id: "down".to_owned(),
+        ph_down_id: "down".to_owned(),
+        alkalinity_unit_id: "mg".to_owned(),
+        roots_id: "in".to_owned(),
+        ph_instrument_id: "pen".to_owned(),
         ec_unit_id: "ms".to_owned(),
         fed_id: "fed".to_owned(),
         ..Answers::default()

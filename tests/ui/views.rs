@@ -95,6 +95,7 @@ fn pours() -> Vec<PourView> {
             measure: "Scale, to 17.0 g".to_owned(),
             cautions: Vec::new(),
             state: PourState::Poured("Poured at 08:14, read at 08:45".to_owned()),
+            link: None,
         },
         PourView {
             key: 2,
@@ -109,6 +110,7 @@ fn pours() -> Vec<PourView> {
             measure: "10 mL syringe, to the 5.0 mark".to_owned(),
             cautions: vec![acid_caution()],
             state: PourState::Planned,
+            link: Some(LinkView { text: "Remove".to_owned(), command: Command::RemovePour(2) }),
         },
     ]
 }
@@ -206,6 +208,7 @@ pub(crate) fn today() -> TodayView {
             note: "Read at 08:45, good meter".to_owned(),
             ph: Some(6.9),
             ec: Some(1.5),
+            ec_decimals: 2,
             ec_unit: "mS/cm".to_owned(),
             temperature: Some(21.0),
             temperature_unit: "°C".to_owned(),
@@ -228,6 +231,7 @@ pub(crate) fn today() -> TodayView {
             changed_by_hand: false,
         },
         warnings: Vec::new(),
+        why: vec!["EC is inside the zone, so only pH is moved".to_owned()],
         answer: pour_answer(),
         tub_card: vec!["North sill trough, 08:45".to_owned(), "1. Pour 5.0 mL of pH-lowering liquid".to_owned()],
     }
@@ -266,7 +270,12 @@ pub(crate) fn start() -> StartView {
             },
         ],
         feeds: choices(&[("powder", "One-part powder feed"), ("two", "Two-part liquid feed")]),
-        ph_products: choices(&[("none", "Nothing yet"), ("down", "pH-lowering, phosphoric")]),
+        ph_down: choices(&[("", "Nothing yet"), ("down", "pH-lowering, phosphoric")]),
+        ph_up: choices(&[("", "Nothing yet"), ("up", "pH-raising, carbonate")]),
+        alkalinity_units: choices(&[("mg", "mg/L CaCO₃"), ("meq", "meq/L")]),
+        roots: choices(&[("in", "Yes"), ("out", "Not yet")]),
+        ph_instruments: choices(&[("pen", "pH pen"), ("strips", "test strips")]),
+        reader: pourcast::ui::view::Reader::default(),
         ec_units: choices(&[
             ("ms", "mS/cm"),
             ("us", "µS/cm"),
@@ -280,12 +289,12 @@ pub(crate) fn start() -> StartView {
 
 /// A window on the page of today.
 pub(crate) fn window(today: TodayView) -> WindowView {
-    WindowView { bar: bar(), page: PageView::Today(Box::new(today)) }
+    WindowView { bar: bar(), page: PageView::Today(Box::new(today)), notice: None }
 }
 
 /// A window on the first page.
 pub(crate) fn start_window() -> WindowView {
-    WindowView { bar: BarView::default(), page: PageView::Start(Box::new(start())) }
+    WindowView { bar: BarView::default(), page: PageView::Start(Box::new(start())), notice: None }
 }
 
 /// An empty page: a unit with no reading yet.
@@ -293,6 +302,7 @@ pub(crate) fn empty_today() -> TodayView {
     let full = today();
     TodayView {
         reading: ReadingView {
+            ec_decimals: 2,
             ec_unit: "mS/cm".to_owned(),
             temperature_unit: "°C".to_owned(),
             ..ReadingView::default()

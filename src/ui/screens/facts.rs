@@ -5,7 +5,7 @@ use egui::{Align, Align2, Layout, Rect, Sense, Ui, UiBuilder, Vec2};
 use super::reading::{ReadingPlace, reading_fields};
 use crate::ui::command::{Command, Field};
 use crate::ui::paint::words_at;
-use crate::ui::state::ViewState;
+use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{GrowingView, RangeView, TodayView};
 use crate::ui::widgets::{
@@ -50,10 +50,10 @@ fn growing_ui(ui: &mut Ui, growing: &GrowingView, view: &mut ViewState, out: &mu
         ui.label(text(&growing.zone_text, size::BODY, Weight::Regular, tokens.ink));
     });
     if let Some(line) = &growing.sources_line {
-        if disclosure(ui, line, view.sources_open).clicked() {
-            view.sources_open = !view.sources_open;
+        if disclosure(ui, line, view.is_open(Part::Sources)).clicked() {
+            view.toggle(Part::Sources);
         }
-        if view.sources_open {
+        if view.is_open(Part::Sources) {
             for source in &growing.sources {
                 quiet(ui, source);
             }
@@ -106,8 +106,11 @@ fn level_row(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec
     if let Some(typed) = number_field(&mut child, &mut view.drafts, &spec) {
         out.push(Command::SetNumber(Field::Level, typed.value()));
     }
-    if let Some(trouble) = view.drafts.trouble(Field::Level).cloned() {
-        trouble_ui(ui, &trouble);
+    if let Some(trouble) = view.drafts.trouble(Field::Level).cloned()
+        && let Some(offer) = trouble_ui(ui, &trouble)
+    {
+        view.drafts.settle(Field::Level);
+        out.push(Command::SetNumber(Field::Level, Some(offer.value)));
     }
 }
 

@@ -4,12 +4,12 @@ use egui::{Align, Frame, Layout, Margin, Popup, Rect, Sense, Stroke, Ui, UiBuild
 
 use crate::ui::command::{Command, Field};
 use crate::ui::paint::line;
-use crate::ui::state::ViewState;
+use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
-use crate::ui::view::{PourState, PourView, TodayView};
+use crate::ui::view::{PourState, PourView, Reader, TodayView};
 use crate::ui::widgets::{
-    ButtonKind, NumberLook, NumberSpec, SliderSpec, badge, body, button, caution_box, link, notice_box, number_field,
-    plain_number, quiet, slider, subtitle, title_row, trouble_ui,
+    ButtonKind, NumberLook, NumberSpec, SliderSpec, badge, body, button, caution_box, disclosure, link, notice_box,
+    number_field, quiet, slider, subtitle, title_row, trouble_ui,
 };
 
 /// Draws the list of pours.
@@ -23,7 +23,7 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
         });
     }
     for pour in &today.pours {
-        ui.push_id(pour.key, |ui| pour_ui(ui, pour, view, out));
+        ui.push_id(pour.key, |ui| pour_ui(ui, pour, &today.reading.reader, view, out));
     }
     for warning in &today.warnings {
         notice_box(ui, warning);
@@ -36,6 +36,16 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
             body(ui, &today.together.result);
             quiet(ui, &today.together.risk);
         });
+    }
+    if !today.why.is_empty() {
+        if disclosure(ui, "Why", view.is_open(Part::Why)).clicked() {
+            view.toggle(Part::Why);
+        }
+        if view.is_open(Part::Why) {
+            for reason in &today.why {
+                quiet(ui, reason);
+            }
+        }
     }
     if today.together.changed_by_hand && button(ui, ButtonKind::Soft, "Work it out again").clicked() {
         out.push(Command::WorkItOut);
@@ -58,7 +68,7 @@ fn add_pour(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
     });
 }
 
-fn pour_ui(ui: &mut Ui, pour: &PourView, view: &mut ViewState, out: &mut Vec<Command>) {
+fn pour_ui(ui: &mut Ui, pour: &PourView, reader: &Reader, view: &mut ViewState, out: &mut Vec<Command>) {
     let tokens = Tokens::of(ui);
     Frame::new()
         .fill(tokens.map)
@@ -69,16 +79,20 @@ fn pour_ui(ui: &mut Ui, pour: &PourView, view: &mut ViewState, out: &mut Vec<Com
             ui.set_min_width(ui.available_width());
             ui.spacing_mut().item_spacing.y = space::HALF;
             head_row(ui, pour, out);
-            match &pour.state {
-                PourState::Planned => amount_row(ui, pour, view, out),
-                PourState::Poured(_) => {}
-            }
-            ui.label(text(&pour.effect, size::SMALL, Weight::Medium, tokens.ink));
-            match &pour.state {
-                PourState::Planned => quiet(ui, &pour.measure),
-                PourState::Poured(when) => quiet(ui, when),
-            }
             if pour.state == PourState::Planned {
+                amount_row(ui, pour, reader, view, out);
+            }
+            if !pour.effect.is_empty() {
+                ui.label(text(&pour.effect, size::SMALL, Weight::Medium, tokens.ink));
+            }
+            let note = match &pour.state {
+                PourState::Planned | PourState::Fixed => &pour.measure,
+                PourState::Poured(when) => when,
+            };
+            if !note.is_empty() {
+                quiet(ui, note);
+            }
+            if !matches!(pour.state, PourState::Poured(_)) {
                 for caution in &pour.cautions {
                     ui.add_space(2.0);
                     caution_box(ui, caution);
@@ -93,16 +107,14 @@ fn head_row(ui: &mut Ui, pour: &PourView, out: &mut Vec<Command>) {
         let (circle, _) = ui.allocate_exact_size(Vec2::splat(22.0), Sense::hover());
         badge(ui.painter(), circle.center(), pour.number, tokens);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            match pour.state {
-                PourState::Planned => {
-                    let response = link(ui, "Remove").accessible_name(format!("Remove {}", pour.product));
-                    if response.clicked() {
-                        out.push(Command::RemovePour(pour.key));
-                    }
-                }
-                PourState::Poured(_) => {
-                    let amount = format!("{:.*} {}", pour.decimals, pour.amount, pour.unit);
-                    ui.label(text(amount, size::BODY, Weight::Figures, tokens.ink));
+            if pour.state != PourState::Planned {
+                let amount = format!("{:.*} {}", pour.decimals, pour.amount, pour.unit);
+                ui.label(text(amount, size::BODY, Weight::Figures, tokens.ink));
+            }
+            if let Some(action) = &pour.link {
+                let response = link(ui, &action.text).accessible_name(format!("{} {}", action.text, pour.product));
+                if response.clicked() {
+                    out.push(action.command.clone());
                 }
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -113,7 +125,7 @@ fn head_row(ui: &mut Ui, pour: &PourView, out: &mut Vec<Command>) {
     });
 }
 
-fn amount_row(ui: &mut Ui, pour: &PourView, view: &mut ViewState, out: &mut Vec<Command>) {
+fn amount_row(ui: &mut Ui, pour: &PourView, reader: &Reader, view: &mut ViewState, out: &mut Vec<Command>) {
     let name = format!("Amount of {}", pour.product);
     let field = Field::Pour(pour.key);
     let (row, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 30.0), Sense::hover());
@@ -131,7 +143,7 @@ fn amount_row(ui: &mut Ui, pour: &PourView, view: &mut ViewState, out: &mut Vec<
     }
 
     let mut child = ui.new_child(UiBuilder::new().max_rect(number).layout(Layout::top_down(Align::Min)));
-    let read = |typed: &str| plain_number(typed, &name, &pour.unit, 0.0..=pour.most.max(pour.amount));
+    let read = |typed: &str| reader.read(field, typed);
     let spec = NumberSpec {
         field,
         label: &name,
@@ -145,7 +157,10 @@ fn amount_row(ui: &mut Ui, pour: &PourView, view: &mut ViewState, out: &mut Vec<
     if let Some(typed) = number_field(&mut child, &mut view.drafts, &spec) {
         out.push(Command::SetPour { key: pour.key, amount: typed.value().unwrap_or(0.0) });
     }
-    if let Some(trouble) = view.drafts.trouble(field).cloned() {
-        trouble_ui(ui, &trouble);
+    if let Some(trouble) = view.drafts.trouble(field).cloned()
+        && let Some(offer) = trouble_ui(ui, &trouble)
+    {
+        view.drafts.settle(field);
+        out.push(Command::SetPour { key: pour.key, amount: offer.value });
     }
 }

@@ -55,13 +55,8 @@ pub fn reading_fields(
     let wrong = fields.iter().find_map(|&f| Some((f, view.drafts.trouble(f)?.clone())));
     if let Some((field, trouble)) = wrong {
         if let Some(offer) = trouble_ui(&mut child, &trouble) {
-            match reading.reader.read(field, &offer.text) {
-                Entry::Value(value) => {
-                    view.drafts.settle(field);
-                    out.push(Command::SetNumber(field, Some(value)));
-                }
-                Entry::Empty | Entry::Wrong(_) => view.drafts.keep(field, offer.text),
-            }
+            view.drafts.settle(field);
+            out.push(Command::SetNumber(field, Some(offer.value)));
         }
     } else {
         record_row(&mut child, reading, place, view, out);
@@ -102,7 +97,7 @@ fn one_field(ui: &mut Ui, field: Field, reading: &ReadingView, view: &mut ViewSt
     let (label, unit, value, decimals, problem_field) = match field {
         Field::ReadingPh | Field::AfterPh => ("pH", "", stands(entered.ph, reading.ph), 2, Field::ReadingPh),
         Field::ReadingEc | Field::AfterEc => {
-            ("EC", reading.ec_unit.as_str(), stands(entered.ec, reading.ec), 2, Field::ReadingEc)
+            ("EC", reading.ec_unit.as_str(), stands(entered.ec, reading.ec), reading.ec_decimals, Field::ReadingEc)
         }
         _ => (
             "Water",
@@ -133,7 +128,7 @@ pub fn plain_reader(field: Field, typed: &str) -> Entry {
             let entry = plain_number(typed, "pH", "", 0.0..=14.0);
             offer_missing_point(typed, entry)
         }
-        _ => plain_number(typed, "Value", "", 0.0..=100_000.0),
+        _ => plain_number(typed, "Amount", "", 0.0..=100_000.0),
     }
 }
 
@@ -143,8 +138,7 @@ fn offer_missing_point(typed: &str, entry: Entry) -> Entry {
     if let Ok(value @ 14.5..=149.9) = typed.trim().parse::<f64>() {
         let meant = value / 10.0;
         if meant <= 14.0 {
-            let text = format!("{meant:.1}");
-            trouble.offers.push(crate::ui::view::OfferView { label: format!("Use {text}"), text });
+            trouble.offers.push(crate::ui::view::OfferView { label: format!("Use {meant:.1}"), value: meant });
         }
     }
     Entry::Wrong(trouble)

@@ -6,7 +6,6 @@ use egui::{
 };
 
 use super::pictures::kind_picture;
-use super::reading::plain_reader;
 use crate::ui::command::{Command, Field};
 use crate::ui::layout::{Room, arrange, margin};
 use crate::ui::paint::{focus_ring, words_at};
@@ -14,7 +13,7 @@ use crate::ui::state::{Answers, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{KindView, StartView};
 use crate::ui::widgets::{
-    ButtonKind, Entry, NumberLook, NumberSpec, Typed, button_sized, card, choice_ui, number_field, pick_list, quiet,
+    ButtonKind, NumberLook, NumberSpec, Typed, button_sized, card, choice_ui, number_field, pick_list, quiet,
     segmented, title, trouble_ui,
 };
 
@@ -111,7 +110,7 @@ fn unit_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
             if column == 0 {
                 let unit = unit_label(&start.volume_units, &view.answers.volume_unit_id);
                 let spec = (Field::TankSize, "Size of the reservoir", unit.as_str(), view.answers.size);
-                if let Some(typed) = line_field(ui, view, spec, "34") {
+                if let Some(typed) = line_field(ui, start, view, spec, "34") {
                     view.answers.size = typed.value();
                 }
             } else {
@@ -140,29 +139,43 @@ fn water_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
     card(ui, |ui| {
         ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
         title(ui, "The water it is filled with");
-        columns(ui, [0.5, 0.25, 0.25], |ui, column| match column {
-            0 => {
-                label(ui, "Kind of water");
-                if let Some(id) = pick_list(ui, "Kind of water", &start.waters, &view.answers.water_id) {
-                    view.answers.water_id = id;
-                }
+        columns(ui, [1.0], |ui, _| {
+            label(ui, "Kind of water");
+            if let Some(id) = pick_list(ui, "Kind of water", &start.waters, &view.answers.water_id) {
+                view.answers.water_id = id;
             }
-            1 => {
+        });
+        columns(ui, [0.26, 0.2, 0.26, 0.28], |ui, column| match column {
+            0 => {
                 let unit = unit_label(&start.ec_units, &view.answers.ec_unit_id);
                 let spec = (Field::WaterEc, "EC, if known", unit.as_str(), view.answers.water_ec);
-                if let Some(typed) = line_field(ui, view, spec, "") {
+                if let Some(typed) = line_field(ui, start, view, spec, "") {
                     view.answers.water_ec = typed.value();
                 }
             }
-            _ => {
+            1 => {
                 let spec = (Field::WaterPh, "pH, if known", "", view.answers.water_ph);
-                if let Some(typed) = line_field(ui, view, spec, "") {
+                if let Some(typed) = line_field(ui, start, view, spec, "") {
                     view.answers.water_ph = typed.value();
                 }
             }
+            2 => {
+                let spec = (Field::WaterAlkalinity, "Alkalinity, if known", "", view.answers.water_alkalinity);
+                if let Some(typed) = line_field(ui, start, view, spec, "") {
+                    view.answers.water_alkalinity = typed.value();
+                }
+            }
+            _ => {
+                label(ui, "In");
+                let units = &start.alkalinity_units;
+                if let Some(id) = pick_list(ui, "Unit of alkalinity", units, &view.answers.alkalinity_unit_id) {
+                    view.answers.alkalinity_unit_id = id;
+                }
+            }
         });
-        trouble_line(ui, view, Field::WaterEc);
-        trouble_line(ui, view, Field::WaterPh);
+        for field in [Field::WaterEc, Field::WaterPh, Field::WaterAlkalinity] {
+            trouble_line(ui, view, field);
+        }
     });
 }
 
@@ -170,14 +183,20 @@ fn growing_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
     card(ui, |ui| {
         ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
         title(ui, "What grows");
-        let crops: Vec<_> = start.crops.iter().map(|c| c.choice.clone()).collect();
-        if let Some(id) = pick_list(ui, "Crop", &crops, &view.answers.crop_id) {
-            let stages = start.crops.iter().find(|c| c.choice.id == id).map_or(&[][..], |c| &c.stages);
-            if !stages.iter().any(|s| s.id == view.answers.stage_id) {
-                view.answers.stage_id = stages.first().map(|s| s.id.clone()).unwrap_or_default();
+        columns(ui, [0.5, 0.5], |ui, column| {
+            if column == 0 {
+                label(ui, "Crop");
+                let crops: Vec<_> = start.crops.iter().map(|c| c.choice.clone()).collect();
+                if let Some(id) = pick_list(ui, "Crop", &crops, &view.answers.crop_id) {
+                    choose_crop(&mut view.answers, start, id);
+                }
+            } else {
+                label(ui, "Roots in the water");
+                if let Some(id) = segmented(ui, "Roots in the water", &start.roots, &view.answers.roots_id) {
+                    view.answers.roots_id = id;
+                }
             }
-            view.answers.crop_id = id;
-        }
+        });
         if let Some(crop) = start.crops.iter().find(|c| c.choice.id == view.answers.crop_id)
             && let Some(id) = choice_ui(ui, "Stage", &crop.stages, &view.answers.stage_id)
         {
@@ -186,20 +205,32 @@ fn growing_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
     });
 }
 
+/// Another crop keeps the stage if it has one of that name, and starts with its first otherwise.
+fn choose_crop(answers: &mut Answers, start: &StartView, crop_id: String) {
+    let stages = start.crops.iter().find(|c| c.choice.id == crop_id).map_or(&[][..], |c| &c.stages);
+    if !stages.iter().any(|s| s.id == answers.stage_id) {
+        answers.stage_id = stages.first().map(|s| s.id.clone()).unwrap_or_default();
+    }
+    answers.crop_id = crop_id;
+}
+
 fn shelf_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
     card(ui, |ui| {
         ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
         title(ui, "On your shelf");
+        if let Some(id) = pick_list(ui, "Feed", &start.feeds, &view.answers.feed_id) {
+            view.answers.feed_id = id;
+        }
         columns(ui, [0.5, 0.5], |ui, column| {
             if column == 0 {
-                label(ui, "Feed");
-                if let Some(id) = pick_list(ui, "Feed", &start.feeds, &view.answers.feed_id) {
-                    view.answers.feed_id = id;
+                label(ui, "To lower pH");
+                if let Some(id) = pick_list(ui, "To lower pH", &start.ph_down, &view.answers.ph_down_id) {
+                    view.answers.ph_down_id = id;
                 }
             } else {
-                label(ui, "To move pH");
-                if let Some(id) = pick_list(ui, "To move pH", &start.ph_products, &view.answers.ph_product_id) {
-                    view.answers.ph_product_id = id;
+                label(ui, "To raise pH");
+                if let Some(id) = pick_list(ui, "To raise pH", &start.ph_up, &view.answers.ph_up_id) {
+                    view.answers.ph_up_id = id;
                 }
             }
         });
@@ -214,30 +245,44 @@ fn reading_card(ui: &mut Ui, start: &StartView, view: &mut ViewState, least_heig
         if let Some(id) = segmented(ui, "In the reservoir now", &start.fed, &view.answers.fed_id) {
             view.answers.fed_id = id;
         }
-        columns(ui, [0.28, 0.36, 0.36], |ui, column| match column {
+        columns(ui, [0.17, 0.26, 0.28, 0.29], |ui, column| match column {
             0 => {
                 let spec = (Field::ReadingPh, "pH", "", view.answers.reading_ph);
-                if let Some(typed) = line_field(ui, view, spec, "") {
+                if let Some(typed) = line_field(ui, start, view, spec, "") {
                     view.answers.reading_ph = typed.value();
                 }
             }
             1 => {
+                label(ui, "Read with");
+                let instruments = &start.ph_instruments;
+                if let Some(id) = pick_list(ui, "pH is read with", instruments, &view.answers.ph_instrument_id) {
+                    view.answers.ph_instrument_id = id;
+                }
+            }
+            2 => {
                 let unit = unit_label(&start.ec_units, &view.answers.ec_unit_id);
                 let spec = (Field::ReadingEc, "EC", unit.as_str(), view.answers.reading_ec);
-                if let Some(typed) = line_field(ui, view, spec, "") {
+                if let Some(typed) = line_field(ui, start, view, spec, "") {
                     view.answers.reading_ec = typed.value();
                 }
             }
             _ => {
                 label(ui, "The meter shows");
                 if let Some(id) = pick_list(ui, "The meter shows EC in", &start.ec_units, &view.answers.ec_unit_id) {
-                    view.answers.ec_unit_id = id;
+                    change_ec_unit(view, id);
                 }
             }
         });
         trouble_line(ui, view, Field::ReadingPh);
         trouble_line(ui, view, Field::ReadingEc);
     });
+}
+
+/// A typed EC keeps its figures when the unit is chosen after it: the person read those figures off the meter.
+fn change_ec_unit(view: &mut ViewState, id: String) {
+    view.drafts.absolve(Field::ReadingEc);
+    view.drafts.absolve(Field::WaterEc);
+    view.answers.ec_unit_id = id;
 }
 
 fn begin_strip(ui: &mut Ui, rect: Rect, room: Room, start: &StartView, view: &ViewState, out: &mut Vec<Command>) {
@@ -293,28 +338,21 @@ fn unit_label(units: &[crate::ui::view::Choice], id: &str) -> String {
 
 fn line_field(
     ui: &mut Ui,
+    start: &StartView,
     view: &mut ViewState,
     (field, label, unit, value): (Field, &str, &str, Option<f64>),
     hint: &str,
 ) -> Option<Typed> {
-    let read = |typed: &str| read_answer(field, typed);
+    let read = |typed: &str| start.reader.read(field, typed);
     let spec = NumberSpec { field, label, unit, value, decimals: 2, hint, look: NumberLook::Line, read: &read };
     number_field(ui, &mut view.drafts, &spec)
-}
-
-/// Reads an answer of this page.
-fn read_answer(field: Field, typed: &str) -> Entry {
-    plain_reader(field, typed)
 }
 
 fn trouble_line(ui: &mut Ui, view: &mut ViewState, field: Field) {
     let Some(trouble) = view.drafts.trouble(field).cloned() else { return };
     if let Some(offer) = trouble_ui(ui, &trouble) {
         view.drafts.settle(field);
-        match read_answer(field, &offer.text) {
-            Entry::Value(value) => set_answer(&mut view.answers, field, value),
-            Entry::Empty | Entry::Wrong(_) => view.drafts.keep(field, offer.text),
-        }
+        set_answer(&mut view.answers, field, offer.value);
     }
 }
 
@@ -323,6 +361,7 @@ fn set_answer(answers: &mut Answers, field: Field, value: f64) {
         Field::TankSize => &mut answers.size,
         Field::WaterEc => &mut answers.water_ec,
         Field::WaterPh => &mut answers.water_ph,
+        Field::WaterAlkalinity => &mut answers.water_alkalinity,
         Field::ReadingPh => &mut answers.reading_ph,
         Field::ReadingEc => &mut answers.reading_ec,
         _ => return,

@@ -7,7 +7,7 @@ use super::pours::pours_ui;
 use crate::ui::command::Command;
 use crate::ui::layout::{Room, arrange, margin, three_columns};
 use crate::ui::map::{map_ui, words};
-use crate::ui::state::ViewState;
+use crate::ui::state::{Part, ViewState};
 use crate::ui::strip;
 use crate::ui::theme::space;
 use crate::ui::tools::tool_ui;
@@ -37,7 +37,7 @@ pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewSta
         }),
     }
     strip::strip_ui(ui, parts.strip, room, (&today.answer, &today.reading), view, out);
-    if view.tub_card_open {
+    if view.is_open(Part::TubCard) {
         let modal = Modal::new(Id::unique("tub card")).show(ui.ctx(), |ui| tub_card_ui(ui, &today.tub_card, out));
         if modal.should_close() {
             out.push(Command::ToggleTubCard);
@@ -68,17 +68,17 @@ fn map_card(ui: &mut Ui, height: f32, map: &MapView, view: &mut ViewState) {
         let lines = words(map);
         let room = height - 2.0 * space::TWO;
         ui.set_min_height(room);
-        let words_height = 28.0 + if view.words_open { 18.0 * lines.len() as f32 + space::ONE } else { 0.0 };
+        let words_height = 28.0 + if view.is_open(Part::Words) { 18.0 * lines.len() as f32 + space::ONE } else { 0.0 };
         let map_height = (room - words_height).max(200.0);
         let size_pt = Vec2::new(ui.available_width(), map_height);
         ui.allocate_ui_with_layout(size_pt, Layout::top_down(Align::Min), |ui| {
             ui.set_min_size(size_pt);
             map_ui(ui, map);
         });
-        if disclosure(ui, "In words", view.words_open).clicked() {
-            view.words_open = !view.words_open;
+        if disclosure(ui, "In words", view.is_open(Part::Words)).clicked() {
+            view.toggle(Part::Words);
         }
-        if view.words_open {
+        if view.is_open(Part::Words) {
             let height = (words_height - 28.0).max(48.0);
             ScrollArea::vertical().id_salt("map in words").max_height(height).auto_shrink([false, true]).show(
                 ui,
