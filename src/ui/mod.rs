@@ -4,10 +4,13 @@
 //! derived from the document. A presenter turns document and derived values into the plain [`view`] data; the
 //! [`screens`] draw those and add [`command::Command`]s to a list; the app applies the list in one place.
 
+pub mod clock;
 pub mod command;
+pub mod derived;
 pub mod layout;
 pub mod map;
 mod paint;
+pub mod present;
 pub mod screens;
 pub mod state;
 pub mod strip;

@@ -1,0 +1,91 @@
+//! What follows from the document: belief, plan, and where the pours in sight would land.
+
+use std::sync::Arc;
+
+use crate::dose::{Cloud, Landing};
+use crate::garden::{Catalog, Unit};
+use crate::plan::{Plan, PlanError, Planner};
+
+/// One pour of a list changed by hand.
+#[derive(Clone, PartialEq, Debug)]
+pub struct IdeaPour {
+    /// What commands name it by.
+    pub key: u32,
+    /// Product, or part of one, on the shelf.
+    pub product_id: String,
+    /// mL or g.
+    pub amount: f64,
+}
+
+/// A list of pours, changed by hand: a what-if.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Idea {
+    /// In the order of pouring.
+    pub pours: Vec<IdeaPour>,
+}
+
+impl Idea {
+    /// The plan's own pours, as something that can be changed.
+    pub fn of(plan: &Plan) -> Self {
+        let pours = plan.pours().into_iter().zip(FIRST_KEY..);
+        Self { pours: pours.map(|((product_id, amount), key)| IdeaPour { key, product_id, amount }).collect() }
+    }
+
+    /// As the planner takes them.
+    pub fn amounts(&self) -> Vec<(String, f64)> {
+        self.pours.iter().map(|pour| (pour.product_id.clone(), pour.amount)).collect()
+    }
+
+    /// A key that no pour has.
+    pub fn free_key(&self) -> u32 {
+        self.pours.iter().map(|p| p.key).max().map_or(FIRST_KEY, |key| key.saturating_add(1))
+    }
+}
+
+/// Key of the first planned pour: below it are the pours of the log.
+pub const FIRST_KEY: u32 = 1000;
+
+/// What is derived from a unit at one moment, and from the idea in hand.
+#[derive(Clone, Debug)]
+pub struct Outlook {
+    /// Belief and what-ifs.
+    pub planner: Arc<Planner>,
+    /// The plan.
+    pub plan: Arc<Plan>,
+    /// The what-if these numbers are of; the plan's own pours when there is none.
+    pub idea: Option<Idea>,
+    /// Where the pours in sight land.
+    pub landing: Landing,
+    /// Spread of that landing.
+    pub cloud: Cloud,
+    /// Chance to fall below the zone's low pH edge, just mixed.
+    pub below: f64,
+    /// Chance to rise above its high pH edge, just mixed.
+    pub above: f64,
+}
+
+impl Outlook {
+    /// Derives all of it. `now_s` is the present in Unix seconds.
+    ///
+    /// # Errors
+    /// [`PlanError`] where facts contradict each other, a reading can't be explained, or the chemistry fails.
+    pub fn of(unit: &Unit, catalog: &Catalog, now_s: i64, idea: Option<Idea>) -> Result<Self, PlanError> {
+        let planner = Planner::new(unit, catalog, now_s, SEED)?;
+        let plan = planner.plan()?;
+        Self::with_idea(Arc::new(planner), Arc::new(plan), idea)
+    }
+
+    /// The same belief and plan, another idea.
+    ///
+    /// # Errors
+    /// Those of the chemistry.
+    pub fn with_idea(planner: Arc<Planner>, plan: Arc<Plan>, idea: Option<Idea>) -> Result<Self, PlanError> {
+        let pours = idea.as_ref().map_or_else(|| plan.pours(), Idea::amounts);
+        let landing = planner.landing(&pours)?;
+        let (cloud, below, above) = planner.spread(&pours);
+        Ok(Self { planner, plan, idea, landing, cloud, below, above })
+    }
+}
+
+/// Seed of the belief: the same unit gives the same plan on every start.
+const SEED: u64 = 0x5eed_0001;

@@ -1,0 +1,217 @@
+//! The strip: the plan's first step in the card's own sentences, or the first pour of an idea.
+
+use super::pours::Poured;
+use super::today::Shown;
+use crate::card::{CardStep, amount_words, eyebrow, headline, likely_line, next_line};
+use crate::garden::Tool;
+use crate::plan::{Action, Measured, SAFETY, Step, one_in};
+use crate::ui::command::{Command, Field};
+use crate::ui::derived::{Idea, Outlook};
+use crate::ui::view::{AnswerKind, AnswerView, LinkView, ToolView};
+
+/// The answer, and the reasons that the strip has no room for.
+pub(super) fn answer(shown: &Shown<'_>, poured: &[Poured]) -> (AnswerView, Vec<String>) {
+    match (shown.outlook, shown.trouble) {
+        (_, Some(trouble)) => (stuck(trouble), Vec::new()),
+        (None, None) => (working(), Vec::new()),
+        (Some(outlook), None) => match (&outlook.idea, outlook.plan.now()) {
+            (Some(idea), Some(step)) => of_idea(outlook, idea, step),
+            (_, Some(step)) => of_step(shown, step, poured),
+            (_, None) => (stuck("The plan is empty"), Vec::new()),
+        },
+    }
+}
+
+fn working() -> AnswerView {
+    AnswerView {
+        eyebrow: "One moment".to_owned(),
+        sentence: "Working it out…".to_owned(),
+        lines: Vec::new(),
+        kind: AnswerKind::Stuck(None),
+    }
+}
+
+fn stuck(trouble: &str) -> AnswerView {
+    AnswerView {
+        eyebrow: "No answer yet".to_owned(),
+        sentence: "Something does not fit together".to_owned(),
+        lines: vec![super::readers::capital(trouble), "Look at the reading and the facts once more".to_owned()],
+        kind: AnswerKind::Stuck(None),
+    }
+}
+
+fn of_step(shown: &Shown<'_>, step: &Step, poured: &[Poured]) -> (AnswerView, Vec<String>) {
+    let told = CardStep::of(step, shown.unit);
+    let mut why = step.why.clone();
+    let mut lines = Vec::new();
+    // The first reason stands beside the range; the others wait behind "Why".
+    let reason = if why.is_empty() { None } else { Some(why.remove(0)) };
+    let first: Vec<String> = likely_line(step).into_iter().chain(reason).collect();
+    if !first.is_empty() {
+        lines.push(first.join(". "));
+    }
+    lines.extend(next_line(step, &shown.unit.meter));
+    if told.provisional {
+        why.push("A reading before this step may change its amount".to_owned());
+    }
+    let mut eyebrow = eyebrow(step).to_owned();
+    let kind = match &step.action {
+        Action::Pour(measured) => {
+            AnswerKind::Pour { tool: tool_view(measured.tool, measured.tool_amount), then: then(step) }
+        }
+        Action::TopUp { water_l } | Action::Swap { litres: water_l } => {
+            AnswerKind::Pour { tool: jug(*water_l), then: then(step) }
+        }
+        Action::Read { in_min } => {
+            if let Some(last) = poured.iter().rev().find(|p| p.unread) {
+                let view = &last.view;
+                let amount = format!("{:.*} {}", view.decimals, view.amount, view.unit);
+                eyebrow = format!("{amount} of {} went in at {}", view.product, shown.clock.words(last.at_s));
+            }
+            wait(*in_min, shown.unit.kind.mixing_wait_min())
+        }
+        Action::Ask { .. } => {
+            let missing_ec = shown.unit.last_reading().is_none_or(|r| r.ec_ms_cm.is_none());
+            let field = if missing_ec { Field::ReadingEc } else { Field::ReadingPh };
+            AnswerKind::NeedsFact(LinkView { text: "Type a reading".to_owned(), command: Command::Focus(field) })
+        }
+        Action::LeaveIt => AnswerKind::LeaveIt,
+        _ => AnswerKind::Stuck(None),
+    };
+    (AnswerView { eyebrow, sentence: headline(step), lines, kind }, why)
+}
+
+fn then(step: &Step) -> String {
+    if step.wait_min > 0 { format!("then wait {} min", step.wait_min) } else { String::new() }
+}
+
+fn wait(in_min: u32, whole_min: u32) -> AnswerKind {
+    let passed = 1.0 - in_min.min(whole_min) as f32 / whole_min.max(1) as f32;
+    let left = if in_min == 0 { "now".to_owned() } else { format!("{in_min} min") };
+    AnswerKind::Wait { passed, left }
+}
+
+/// An idea of the person's own: its first pour, with its risk, beside what the plan says.
+fn of_idea(outlook: &Outlook, idea: &Idea, step: &Step) -> (AnswerView, Vec<String>) {
+    let first = idea.pours.iter().find(|pour| pour.amount > 0.0);
+    let part = first.and_then(|pour| {
+        let product = outlook.planner.product(&pour.product_id)?;
+        product.parts.iter().find(|part| part.pour.id == pour.product_id).map(|part| (pour, part))
+    });
+    let plan_words = format!("The plan says: {}", headline(step));
+    let Some((pour, part)) = part else {
+        let view = AnswerView {
+            eyebrow: "Your own idea".to_owned(),
+            sentence: "Pour nothing".to_owned(),
+            lines: vec![plan_words],
+            kind: AnswerKind::LeaveIt,
+        };
+        return (view, Vec::new());
+    };
+    let measured = Measured {
+        id: pour.product_id.clone(),
+        name: part.pour.name.clone(),
+        amount: pour.amount,
+        unit: part.pour.unit,
+        tool: part.tool,
+        tool_amount: pour.amount,
+        dilution: None,
+    };
+    let sentence =
+        format!("Pour {} of {}", amount_words(measured.amount, measured.tool.smallest(), measured.unit), measured.name);
+    let (low, high) = outlook.planner.zone().ph;
+    let risky = outlook.below.max(outlook.above) > SAFETY;
+    let side = if outlook.below >= outlook.above {
+        format!("{} to fall below pH {low:.1} just mixed", one_in(outlook.below))
+    } else {
+        format!("{} to rise above pH {high:.1} just mixed", one_in(outlook.above))
+    };
+    let mut risk = super::readers::capital(&side);
+    if risky {
+        risk.push_str(", which is more than the plan would risk");
+    }
+    let view = AnswerView {
+        eyebrow: "Your own idea".to_owned(),
+        sentence,
+        lines: vec![risk, plan_words],
+        kind: AnswerKind::Pour { tool: tool_view(part.tool, pour.amount), then: String::new() },
+    };
+    (view, Vec::new())
+}
+
+/// Largest jug that water is carried in, L. Common practice, no source.
+const JUG_L: f64 = 5.0;
+
+fn jug(litres: f64) -> ToolView {
+    let capacity_l = if litres <= 1.0 {
+        1.0
+    } else if litres <= 2.0 {
+        2.0
+    } else {
+        JUG_L
+    };
+    let (full_times, fill_l) = fillings(litres, capacity_l);
+    ToolView::Jug { capacity_l, full_times, fill_l }
+}
+
+/// Times full, and what is left for the last filling.
+fn fillings(amount: f64, capacity: f64) -> (u32, f64) {
+    if capacity.is_nan() || capacity <= 0.0 || !amount.is_finite() {
+        return (0, 0.0);
+    }
+    let times = (amount / capacity + 1e-9).floor().clamp(0.0, 1e6);
+    let rest = amount - times * capacity;
+    let rest = if rest < 1e-9 { 0.0 } else { rest };
+    // One filling to the brim is a level at full scale, not "once full and then nothing".
+    if (times - 1.0).abs() < 0.5 && rest == 0.0 { (0, capacity) } else { (whole(times), rest) }
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to what a u32 holds")]
+fn whole(value: f64) -> u32 {
+    value.clamp(0.0, 4e9).round() as u32
+}
+
+/// A tool filled to an amount.
+pub(super) fn tool_view(tool: Tool, amount: f64) -> ToolView {
+    match tool {
+        Tool::Syringe { capacity_ml, mark_ml } => {
+            let (full_times, fill_ml) = fillings(amount, capacity_ml);
+            ToolView::Syringe { capacity_ml, mark_ml, full_times, fill_ml }
+        }
+        Tool::Dropper { drops_per_ml } => ToolView::Dropper { drops: whole(amount * drops_per_ml) },
+        Tool::Scoop { grams, .. } => ToolView::Scoop { count: amount / grams, grams },
+        Tool::Spoon { capacity_ml, .. } => {
+            ToolView::Spoon { count: amount / capacity_ml, name: format!("{capacity_ml} mL spoon") }
+        }
+        Tool::Scale { mark_g } => ToolView::Scale { grams: amount, mark_g },
+        Tool::Jug { capacity_ml, .. } => {
+            let (full_times, fill_l) = fillings(amount / 1e3, capacity_ml / 1e3);
+            ToolView::Jug { capacity_l: capacity_ml / 1e3, full_times, fill_l }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fillings_add_up_and_a_full_one_is_a_level() {
+        assert_eq!(fillings(4.8, 10.0), (0, 4.8));
+        assert_eq!(fillings(10.0, 10.0), (0, 10.0));
+        assert_eq!(fillings(20.0, 10.0), (2, 0.0));
+        let (times, rest) = fillings(23.4, 10.0);
+        assert!(times == 2 && (rest - 3.4).abs() < 1e-9);
+        assert_eq!(fillings(f64::NAN, 10.0), (0, 0.0));
+        assert_eq!(fillings(1.0, 0.0), (0, 0.0));
+    }
+
+    #[test]
+    fn drops_and_scoops_are_counted() {
+        assert_eq!(tool_view(Tool::Dropper { drops_per_ml: 20.0 }, 0.6), ToolView::Dropper { drops: 12 });
+        assert_eq!(
+            tool_view(Tool::Scoop { grams: 1.2, scatter: 0.1 }, 2.4),
+            ToolView::Scoop { count: 2.0, grams: 1.2 }
+        );
+    }
+}

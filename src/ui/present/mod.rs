@@ -1,0 +1,39 @@
+//! From the document and its plan to what the window shows. Nothing is computed here: amounts, landings and chances come
+//! from the library, sentences of the plan from [`card`](crate::card), so that every place says the same.
+
+mod answer;
+mod map;
+mod pours;
+mod readers;
+mod start;
+mod today;
+
+pub use readers::start_reader;
+pub use start::{AnswerProblem, default_answers, start_view, unit_of};
+pub use today::{Shown, today_view};
+
+use crate::units::EcScale;
+
+/// Decimals that an EC on a scale is shown with.
+pub(crate) fn ec_decimals(scale: EcScale) -> usize {
+    match scale {
+        EcScale::MilliSiemens => 2,
+        EcScale::ConductivityFactor => 1,
+        EcScale::MicroSiemens | EcScale::Ppm500 | EcScale::Ppm640 | EcScale::Ppm700 => 0,
+    }
+}
+
+/// An id for a choice among the variants of an enum: its place in the list.
+fn ids<T: Copy + PartialEq>(all: &[T], label: impl Fn(T) -> String) -> Vec<super::view::Choice> {
+    all.iter().enumerate().map(|(i, &one)| super::view::Choice::new(i.to_string(), label(one))).collect()
+}
+
+/// The id of one of them.
+fn id_of<T: Copy + PartialEq>(all: &[T], one: T) -> String {
+    all.iter().position(|&other| other == one).unwrap_or_default().to_string()
+}
+
+/// The one of an id; the first when there is none of it.
+fn one_of<T: Copy>(all: &[T], id: &str) -> Option<T> {
+    id.parse::<usize>().ok().and_then(|i| all.get(i)).or(all.first()).copied()
+}

@@ -1,0 +1,233 @@
+//! The list of pours: what is in the water already, and what is planned.
+
+use super::readers::{PourField, capital};
+use super::today::Shown;
+use crate::card::{amount_words, how};
+use crate::dose::PourShare;
+use crate::garden::{LogEntry, Tool};
+use crate::plan::{Action, Step};
+use crate::ui::command::Command;
+use crate::ui::derived::{FIRST_KEY, Outlook};
+use crate::ui::view::{LinkView, PourState, PourView};
+
+/// Poured entries shown, the newest.
+const POURED_SHOWN: usize = 3;
+/// How far back they may lie, s: a day.
+const POURED_SINCE_S: i64 = 86_400;
+
+/// A pour in the log that is worth showing.
+pub(super) struct Poured {
+    pub(super) index: usize,
+    pub(super) at_s: i64,
+    pub(super) view: PourView,
+    /// Whether nobody has read the water since.
+    pub(super) unread: bool,
+}
+
+/// The newest pours of the log, oldest first, numbered from 1.
+pub(super) fn poured(shown: &Shown<'_>) -> Vec<Poured> {
+    let unit = shown.unit;
+    let last_read_s = unit.last_reading().map_or(i64::MIN, |r| r.at_s);
+    let since_s = shown.clock.now_s().saturating_sub(POURED_SINCE_S);
+    let last_fill = unit.log.iter().rposition(|entry| matches!(entry, LogEntry::Refill { .. })).unwrap_or(0);
+    let mut found: Vec<Poured> = Vec::new();
+    for (index, entry) in unit.log.iter().enumerate().skip(last_fill) {
+        let at_s = entry.at_s();
+        let what = match entry {
+            LogEntry::Pour(pour) => {
+                let product = unit.shelf_item(&pour.product_id).and_then(|item| shown.catalog.product_of(item));
+                let name = product.map_or_else(|| pour.product_id.clone(), |p| p.name.clone());
+                let unit_words = product.map_or("", |p| p.form.unit());
+                let step = unit.shelf_item(&pour.product_id).map_or(0.1, |item| item.tool.smallest());
+                Some((name, pour.amount, unit_words, decimals(step, pour.amount)))
+            }
+            LogEntry::TopUp { water_l, .. } => Some(("Source water".to_owned(), *water_l, "L", 1)),
+            LogEntry::Drain { solution_l, .. } => Some(("Solution taken out".to_owned(), *solution_l, "L", 1)),
+            LogEntry::Reading(_) | LogEntry::Refill { .. } | LogEntry::Note { .. } => None,
+        };
+        let Some((product, amount, unit_words, decimals)) = what.filter(|_| at_s >= since_s) else { continue };
+        let unread = at_s >= last_read_s;
+        found.push(Poured {
+            index,
+            at_s,
+            unread,
+            view: PourView {
+                key: u32::try_from(index).unwrap_or(u32::MAX).min(FIRST_KEY - 1),
+                number: 0,
+                product,
+                amount,
+                unit: unit_words.to_owned(),
+                step: 0.0,
+                most: 0.0,
+                decimals,
+                effect: String::new(),
+                measure: String::new(),
+                cautions: Vec::new(),
+                state: PourState::Poured(format!(
+                    "{} at {}",
+                    if unread { "In since" } else { "Poured" },
+                    shown.clock.words(at_s)
+                )),
+                link: unread.then(|| LinkView { text: "Take back".to_owned(), command: Command::TakeBack(index) }),
+            },
+        });
+    }
+    let surplus = found.len().saturating_sub(POURED_SHOWN);
+    found.drain(..surplus);
+    for (poured, number) in found.iter_mut().zip(1..) {
+        poured.view.number = number;
+    }
+    found
+}
+
+/// The planned pours, numbered on from `first_number`.
+pub(super) fn planned(outlook: &Outlook, first_number: u32) -> Vec<PourView> {
+    let mut views = match &outlook.idea {
+        None => of_plan(outlook),
+        Some(idea) => idea
+            .pours
+            .iter()
+            .enumerate()
+            .filter_map(|(i, pour)| {
+                one(outlook, &pour.product_id, pour.amount, pour.key, outlook.landing.shares.get(i))
+            })
+            .collect(),
+    };
+    for (view, number) in views.iter_mut().zip(first_number..) {
+        view.number = number;
+    }
+    views
+}
+
+fn of_plan(outlook: &Outlook) -> Vec<PourView> {
+    let mut views = Vec::new();
+    let mut place = 0;
+    for step in &outlook.plan.steps {
+        match &step.action {
+            Action::Pour(measured) => {
+                let key = FIRST_KEY.saturating_add(u32::try_from(place).unwrap_or(0));
+                let share = outlook.landing.shares.get(place);
+                place += 1;
+                if let Some(mut view) = one(outlook, &measured.id, measured.amount, key, share) {
+                    view.measure = how(step).unwrap_or_default();
+                    if step.provisional {
+                        view.measure.push_str(" · the reading before it decides");
+                    }
+                    view.most = most(view.amount, step.likely_total.map(|(_, high)| high), view.step);
+                    view.cautions = joined(&step.cautions);
+                    views.push(view);
+                }
+            }
+            Action::TopUp { water_l } => views.push(water(step, "Source water, to top up", *water_l)),
+            Action::Swap { litres } => views.push(water(step, "Solution changed for water", *litres)),
+            _ => {}
+        }
+    }
+    views
+}
+
+fn water(step: &Step, what: &str, litres: f64) -> PourView {
+    PourView {
+        key: u32::MAX,
+        number: 0,
+        product: what.to_owned(),
+        amount: litres,
+        unit: "L".to_owned(),
+        step: 0.1,
+        most: litres,
+        decimals: 1,
+        effect: String::new(),
+        measure: step.why.first().cloned().unwrap_or_default(),
+        cautions: joined(&step.cautions),
+        state: PourState::Fixed,
+        link: None,
+    }
+}
+
+fn one(outlook: &Outlook, id: &str, amount: f64, key: u32, share: Option<&PourShare>) -> Option<PourView> {
+    let product = outlook.planner.product(id)?;
+    let part = product.parts.iter().find(|part| part.pour.id == id)?;
+    let step = part.tool.smallest();
+    Some(PourView {
+        key,
+        number: 0,
+        product: part.pour.name.clone(),
+        amount,
+        unit: part.pour.unit.to_owned(),
+        step,
+        most: most(amount, None, step),
+        decimals: decimals(step, amount),
+        effect: share.map(effect).unwrap_or_default(),
+        measure: measure(&part.tool, amount),
+        cautions: joined(&part.cautions),
+        state: PourState::Planned,
+        link: Some(LinkView { text: "Remove".to_owned(), command: Command::RemovePour(key) }),
+    })
+}
+
+/// "10 mL syringe: to the 5 mL mark".
+fn measure(tool: &Tool, amount: f64) -> String {
+    if amount > 0.0 { format!("{}: {}", capital(&tool.name()), tool.say(amount)) } else { capital(&tool.name()) }
+}
+
+/// How far the slider goes: well past what is planned, never so far that a nudge is a flood.
+fn most(amount: f64, likely_high: Option<f64>, step: f64) -> f64 {
+    let wanted = (2.0 * amount).max(1.2 * likely_high.unwrap_or(0.0)).max(10.0 * step);
+    if step > 0.0 { (wanted / step).ceil() * step } else { wanted }
+}
+
+/// Decimals that a tool shows, or more where a dilution makes the amount finer.
+fn decimals(step: f64, amount: f64) -> usize {
+    let words = amount_words(amount, step, "");
+    let shown = words.trim().split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    if step > 0.0 && (amount / step - (amount / step).round()).abs() > 1e-6 { shown + 2 } else { shown }
+}
+
+fn effect(share: &PourShare) -> String {
+    format!("EC {} · pH {}", signed(share.ec_change_ms_cm, 2), signed(share.ph_change, 1))
+}
+
+/// A change with its sign, the minus as long as a plus.
+fn signed(value: f64, decimals: usize) -> String {
+    let text = format!("{:.decimals$}", value.abs());
+    let zero = text.chars().all(|c| matches!(c, '0' | '.'));
+    match (zero, value < 0.0) {
+        (true, _) => format!("±{text}"),
+        (false, true) => format!("−{text}"),
+        (false, false) => format!("+{text}"),
+    }
+}
+
+/// Cautions as one box: each is a short sentence.
+fn joined(cautions: &[String]) -> Vec<String> {
+    if cautions.is_empty() { Vec::new() } else { vec![cautions.join(" ")] }
+}
+
+/// What the reader of a pour's field must know.
+pub(super) fn fields(pours: &[PourView]) -> Vec<PourField> {
+    pours
+        .iter()
+        .filter(|p| p.state == PourState::Planned)
+        .map(|p| PourField { key: p.key, liquid: p.unit == "mL", most: (10.0 * p.most).max(100.0) })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn changes_have_signs_and_nothing_has_both() {
+        assert_eq!(signed(0.65, 2), "+0.65");
+        assert_eq!(signed(-0.7, 1), "−0.7");
+        assert_eq!(signed(-0.001, 2), "±0.00");
+    }
+
+    #[test]
+    fn a_slider_ends_on_a_mark_past_the_plan() {
+        assert_eq!(most(4.8, Some(16.4), 0.2), 19.8);
+        assert_eq!(most(0.0, None, 0.5), 5.0);
+        assert_eq!(decimals(0.2, 4.8), 1);
+        assert_eq!(decimals(0.2, 0.52), 3);
+    }
+}

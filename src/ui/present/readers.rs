@@ -1,0 +1,173 @@
+//! What a person types, read by the trade's own rules, in the units the fields show.
+
+use crate::garden::check_level_l;
+use crate::ui::command::Field;
+use crate::ui::screens::reading::plain_reader;
+use crate::ui::state::Trouble;
+use crate::ui::view::{OfferView, Reader};
+use crate::ui::widgets::Entry;
+use crate::units::entry::{
+    Entry as Read, WaterTest, interpret_ec, interpret_ph, interpret_pour_mass, interpret_pour_volume,
+    interpret_temperature, interpret_volume, interpret_water_test,
+};
+use crate::units::{EcScale, Grams, HardnessUnit, MassUnit, Millilitres, TemperatureUnit, VolumeUnit};
+
+/// Units that the fields show.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct FieldUnits {
+    pub(super) volume: VolumeUnit,
+    pub(super) ec: EcScale,
+    pub(super) temperature: TemperatureUnit,
+    pub(super) alkalinity: HardnessUnit,
+}
+
+/// A pour that can be typed: its key, whether it counts in mL (else g), and the most that makes sense.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct PourField {
+    pub(super) key: u32,
+    pub(super) liquid: bool,
+    pub(super) most: f64,
+}
+
+/// Reads the fields of the first page.
+pub fn start_reader(volume: VolumeUnit, ec: EcScale, alkalinity: HardnessUnit) -> Reader {
+    let units = FieldUnits { volume, ec, temperature: TemperatureUnit::Celsius, alkalinity };
+    Reader::new(move |field, typed| read(field, typed, units))
+}
+
+/// Reads the fields of the page of today: `tank_l` bounds the level, in litres.
+pub(super) fn today_reader(units: FieldUnits, tank_l: f64, pours: Vec<PourField>) -> Reader {
+    Reader::new(move |field, typed| match field {
+        Field::Pour(key) => pours.iter().find(|p| p.key == key).map_or(Entry::Empty, |pour| read_pour(typed, *pour)),
+        Field::Level => within_tank(read(field, typed, units), units.volume, tank_l),
+        _ => read(field, typed, units),
+    })
+}
+
+fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
+    match field {
+        Field::TankSize | Field::Level => {
+            entry(interpret_volume(typed, units.volume).map(|v| v.quantity.in_unit(units.volume)))
+        }
+        Field::WaterEc | Field::ReadingEc | Field::AfterEc => {
+            entry(interpret_ec(typed, units.ec).map(|ec| ec.quantity.in_unit(units.ec)))
+        }
+        Field::WaterPh | Field::ReadingPh | Field::AfterPh => entry(interpret_ph(typed).map(f64::from)),
+        Field::WaterAlkalinity => {
+            let read = interpret_water_test(typed, WaterTest::Alkalinity, units.alkalinity);
+            entry(read.map(|v| v.quantity.in_unit(units.alkalinity)))
+        }
+        Field::ReadingTemperature => {
+            let read = interpret_temperature(typed, units.temperature);
+            entry(read.map(|v| v.quantity.in_unit(units.temperature)))
+        }
+        Field::Pour(_) => plain_reader(field, typed),
+    }
+}
+
+fn read_pour(typed: &str, pour: PourField) -> Entry {
+    let most = pour.most.max(0.0);
+    if pour.liquid {
+        match Millilitres::new(most) {
+            Ok(most) => entry(
+                interpret_pour_volume(typed, VolumeUnit::Millilitre, most)
+                    .map(|v| v.quantity.in_unit(VolumeUnit::Millilitre)),
+            ),
+            Err(_) => Entry::Empty,
+        }
+    } else {
+        match Grams::new(most) {
+            Ok(most) => {
+                entry(interpret_pour_mass(typed, MassUnit::Gram, most).map(|v| v.quantity.in_unit(MassUnit::Gram)))
+            }
+            Err(_) => Entry::Empty,
+        }
+    }
+}
+
+/// A level above the rim is no level.
+fn within_tank(entry: Entry, unit: VolumeUnit, tank_l: f64) -> Entry {
+    let Entry::Value(value) = entry else { return entry };
+    match check_level_l(unit.litres_from(value), tank_l) {
+        None => Entry::Value(value),
+        Some(problem) => Entry::Wrong(Trouble {
+            message: capital(&problem.message),
+            offers: problem
+                .offers
+                .into_iter()
+                .map(|fix| OfferView { label: capital(&fix.label), value: unit.from_litres(fix.value) })
+                .collect(),
+        }),
+    }
+}
+
+fn entry(read: Read<f64>) -> Entry {
+    match read {
+        Read::Blank => Entry::Empty,
+        Read::Ok(value) => Entry::Value(value),
+        Read::Ask { message, offers } => Entry::Wrong(Trouble {
+            message,
+            offers: offers
+                .into_iter()
+                .map(|o| OfferView { label: format!("Use {}", o.label), value: o.value })
+                .collect(),
+        }),
+        Read::Refused(refusal) => Entry::Wrong(Trouble { message: refusal.message, offers: Vec::new() }),
+    }
+}
+
+/// A sentence of the library, which starts small, at the start of a line.
+pub(super) fn capital(text: &str) -> String {
+    if text.starts_with("pH") {
+        return text.to_owned();
+    }
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn units(ec: EcScale) -> FieldUnits {
+        FieldUnits {
+            volume: VolumeUnit::Litre,
+            ec,
+            temperature: TemperatureUnit::Celsius,
+            alkalinity: HardnessUnit::MgPerLitreCaCo3,
+        }
+    }
+
+    #[test]
+    fn slips_are_offered_back_in_the_unit_of_the_field() {
+        let reader = today_reader(units(EcScale::MilliSiemens), 34.0, Vec::new());
+        let cases: [(Field, &str, f64); 5] = [
+            (Field::ReadingPh, "70", 7.0),
+            (Field::ReadingEc, "1200", 1.2),
+            (Field::ReadingEc, "1000 ppm", 2.0),
+            (Field::ReadingTemperature, "70", 21.111),
+            (Field::Level, "40", 34.0),
+        ];
+        for (field, typed, meant) in cases {
+            let Entry::Wrong(trouble) = reader.read(field, typed) else { panic!("{typed} was taken") };
+            let offers: Vec<f64> = trouble.offers.iter().map(|o| o.value).collect();
+            assert!(offers.iter().any(|v| (v - meant).abs() < 1e-2), "{typed}: {offers:?}, {}", trouble.message);
+        }
+    }
+
+    #[test]
+    fn a_meter_in_ppm_is_read_in_ppm() {
+        let reader = today_reader(units(EcScale::Ppm700), 34.0, Vec::new());
+        assert_eq!(reader.read(Field::ReadingEc, "1050"), Entry::Value(1050.0));
+        let Entry::Value(shown) = reader.read(Field::ReadingEc, "1.5 mS/cm") else { panic!("not taken") };
+        assert!((shown - 1050.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_pour_has_its_own_limit() {
+        let reader =
+            today_reader(units(EcScale::MilliSiemens), 34.0, vec![PourField { key: 7, liquid: true, most: 20.0 }]);
+        assert_eq!(reader.read(Field::Pour(7), "4,8"), Entry::Value(4.8));
+        assert!(matches!(reader.read(Field::Pour(7), "21"), Entry::Wrong(_)));
+    }
+}

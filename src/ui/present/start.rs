@@ -1,0 +1,276 @@
+//! The first page: what can be chosen, what is assumed, and the unit that follows from the answers.
+
+use super::{id_of, ids, one_of, readers};
+use crate::garden::{
+    Catalog, CropGroup, Form, LevelKnown, LogEntry, Meter, PhInstrument, Product, ProductRef, Reading, Role, ShelfItem,
+    SourceWater, Tool, Unit, UnitKind, WaterKind,
+};
+use crate::store::Settings;
+use crate::ui::state::Answers;
+use crate::ui::view::{Choice, CropView, KindPicture, KindView, StartView};
+use crate::units::{EcScale, HardnessUnit, VolumeUnit};
+
+/// Units of volume that a tank is known in.
+const VOLUMES: [VolumeUnit; 3] = [VolumeUnit::Litre, VolumeUnit::UsGallon, VolumeUnit::ImperialGallon];
+/// How full: id, words, share of the tank. "Not sure" takes what is usual: people keep tanks near full. Ours.
+const FULLNESS: [(&str, &str, f64); 4] =
+    [("full", "Full", 0.95), ("three-quarters", "¾", 0.75), ("half", "Half", 0.5), ("unsure", "Not sure", 0.85)];
+/// Id of "roots are in the water".
+const ROOTS_IN: &str = "in";
+/// Id of "only water is in it".
+const ONLY_WATER: &str = "water";
+
+/// What the first page offers.
+pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
+    let volume = one_of(&VOLUMES, &answers.volume_unit_id).unwrap_or(VolumeUnit::Litre);
+    let ec = one_of(&EcScale::ALL, &answers.ec_unit_id).unwrap_or(EcScale::MilliSiemens);
+    let alkalinity = one_of(&HardnessUnit::ALL, &answers.alkalinity_unit_id).unwrap_or(HardnessUnit::MgPerLitreCaCo3);
+    StartView {
+        kinds: UnitKind::ALL.into_iter().map(kind_view).collect(),
+        volume_units: ids(&VOLUMES, |unit| unit.symbol().to_owned()),
+        fullness: FULLNESS.map(|(id, words, _)| Choice::new(id, words)).to_vec(),
+        waters: ids(&WaterKind::ALL, |kind| catalog.water(kind).map_or_else(String::new, |water| water.name.clone())),
+        crops: crops(catalog),
+        feeds: products(catalog, Role::Feed),
+        ph_down: products(catalog, Role::PhDown),
+        ph_up: products(catalog, Role::PhUp),
+        ec_units: ids(&EcScale::ALL, |scale| scale.symbol().to_owned()),
+        alkalinity_units: ids(&HardnessUnit::ALL, |unit| unit.symbol().to_owned()),
+        roots: vec![Choice::new(ROOTS_IN, "Yes"), Choice::new("out", "Not yet")],
+        ph_instruments: ids(&PhInstrument::ALL, |instrument| readers::capital(instrument.words())),
+        fed: vec![Choice::new("fed", "Feed is in"), Choice::new(ONLY_WATER, "Only water")],
+        reader: readers::start_reader(volume, ec, alkalinity),
+        missing: answers.size.is_none().then(|| "How big is the reservoir?".to_owned()),
+    }
+}
+
+/// What is assumed before anything is said.
+pub fn default_answers(catalog: &Catalog, settings: &Settings) -> Answers {
+    let crop = catalog.crops.first();
+    let stage = crop.and_then(|crop| crop.stages.iter().find(|s| !crate::garden::zone::is_seedling(&s.id)));
+    let first =
+        |role: Role| products(catalog, role).into_iter().find(|p| !p.id.is_empty()).map(|p| p.id).unwrap_or_default();
+    Answers {
+        kind_id: id_of(&UnitKind::ALL, UnitKind::AeratedBucket),
+        volume_unit_id: id_of(&VOLUMES, settings.tank_unit),
+        fullness_id: "unsure".to_owned(),
+        water_id: id_of(&WaterKind::ALL, WaterKind::Unknown),
+        alkalinity_unit_id: id_of(&HardnessUnit::ALL, settings.alkalinity_unit),
+        crop_id: crop.map(|c| c.id.clone()).unwrap_or_default(),
+        stage_id: stage.map(|s| s.id.clone()).unwrap_or_default(),
+        roots_id: ROOTS_IN.to_owned(),
+        feed_id: first(Role::Feed),
+        ph_down_id: first(Role::PhDown),
+        ec_unit_id: id_of(&EcScale::ALL, settings.ec_scale),
+        ph_instrument_id: id_of(&PhInstrument::ALL, PhInstrument::Pen),
+        fed_id: "fed".to_owned(),
+        ..Answers::default()
+    }
+}
+
+fn kind_view(kind: UnitKind) -> KindView {
+    let (label, note, picture) = match kind {
+        UnitKind::StillJar => ("Still jar", "no pump, no air", KindPicture::StillJar),
+        UnitKind::AeratedBucket => ("Bucket", "with an air stone", KindPicture::AeratedBucket),
+        UnitKind::Trough => ("Trough", "or raft bed", KindPicture::Trough),
+        UnitKind::Recirculating => ("Recirculating", "a pump and a tank", KindPicture::Recirculating),
+    };
+    KindView { choice: Choice::new(id_of(&UnitKind::ALL, kind), label), note: note.to_owned(), picture }
+}
+
+fn crops(catalog: &Catalog) -> Vec<CropView> {
+    let mut crops: Vec<_> = catalog.crops.iter().collect();
+    crops.sort_by_key(|crop| match crop.group {
+        CropGroup::Leafy => 0,
+        CropGroup::Herb => 1,
+        CropGroup::Fruiting => 2,
+    });
+    crops
+        .into_iter()
+        .map(|crop| CropView { choice: Choice::new(&crop.id, &crop.name), stages: super::today::stages(crop) })
+        .collect()
+}
+
+/// Products of a role, with one that means none. Of a product in parts the part that is poured first stands for all.
+fn products(catalog: &Catalog, role: Role) -> Vec<Choice> {
+    let none = std::iter::once(Choice::new("", "Nothing yet"));
+    let some = catalog.products.iter().filter(|p| p.role == role && stands_for_itself(catalog, p));
+    let name = |p: &Product| if p.partner.is_some() { whole_name(&p.name) } else { p.name.clone() };
+    some.map(|p| Choice::new(&p.id, name(p))).chain(none).collect()
+}
+
+/// Whether a product is whole, or the first of the parts in the catalog.
+fn stands_for_itself(catalog: &Catalog, product: &Product) -> bool {
+    let Some(partner) = &product.partner else { return true };
+    let place = |id: &str| catalog.products.iter().position(|p| p.id == id);
+    place(&product.id) < place(&partner.product_id)
+}
+
+/// The name of a product in parts without the part, such as "Two-part liquid feed".
+fn whole_name(name: &str) -> String {
+    name.rsplit_once(',').map_or(name, |(whole, _)| whole).to_owned()
+}
+
+/// Why the answers make no unit.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum AnswerProblem {
+    /// The size was not said.
+    #[error("say how big the reservoir is first")]
+    NoSize,
+    /// A value is refused, in the library's own words.
+    #[error("{0}")]
+    Refused(String),
+}
+
+/// The unit that the answers describe, at `now_s` (Unix seconds).
+///
+/// # Errors
+/// [`AnswerProblem`] when the size is missing or the unit's own check refuses a value.
+pub fn unit_of(answers: &Answers, catalog: &Catalog, now_s: i64) -> Result<Unit, AnswerProblem> {
+    let size = answers.size.ok_or(AnswerProblem::NoSize)?;
+    let volume = one_of(&VOLUMES, &answers.volume_unit_id).unwrap_or(VolumeUnit::Litre);
+    let tank_l = volume.litres_from(size);
+    let share = FULLNESS.iter().find(|(id, ..)| *id == answers.fullness_id).map_or(0.85, |(_, _, share)| *share);
+    let level_l = tank_l * share;
+    let kind = one_of(&UnitKind::ALL, &answers.kind_id).unwrap_or(UnitKind::AeratedBucket);
+    let ec_scale = one_of(&EcScale::ALL, &answers.ec_unit_id).unwrap_or(EcScale::MilliSiemens);
+    let ph_instrument = one_of(&PhInstrument::ALL, &answers.ph_instrument_id).unwrap_or(PhInstrument::Pen);
+    let alkalinity = one_of(&HardnessUnit::ALL, &answers.alkalinity_unit_id).unwrap_or(HardnessUnit::MeqPerLitre);
+    let mut log = Vec::new();
+    if answers.fed_id == ONLY_WATER {
+        log.push(LogEntry::Refill { at_s: now_s, water_l: level_l });
+    }
+    if answers.reading_ph.is_some() || answers.reading_ec.is_some() {
+        log.push(LogEntry::Reading(Reading {
+            at_s: now_s,
+            ph: answers.reading_ph,
+            ec_ms_cm: answers.reading_ec.map(|ec| ec_scale.ms_cm_from(ec)),
+            ..Reading::default()
+        }));
+    }
+    let name = answers.name.trim();
+    let unit = Unit {
+        name: if name.is_empty() { format!("My {}", kind_name(kind)) } else { name.to_owned() },
+        kind,
+        tank_l,
+        level_l,
+        level_known: LevelKnown::Eye,
+        source_water: SourceWater {
+            kind: one_of(&WaterKind::ALL, &answers.water_id).unwrap_or(WaterKind::Unknown),
+            ec_ms_cm: answers.water_ec.map(|ec| ec_scale.ms_cm_from(ec)),
+            ph: answers.water_ph,
+            alkalinity_meq_l: answers.water_alkalinity.map(|a| alkalinity.meq_per_l_from(a)),
+            hardness_mg_caco3_l: None,
+            report: None,
+        },
+        crop_id: answers.crop_id.clone(),
+        stage_id: answers.stage_id.clone(),
+        own_band: None,
+        plants_in: answers.roots_id == ROOTS_IN,
+        shelf: shelf(answers, catalog),
+        meter: Meter { ph_instrument, ph_step: ph_instrument.usual_step(), ec_scale, ..Meter::default() },
+        log,
+    };
+    let refused = unit.check(catalog).into_iter().find(|p| p.severity == crate::garden::Severity::Refused);
+    match refused {
+        Some(problem) => Err(AnswerProblem::Refused(problem.message)),
+        None => Ok(unit),
+    }
+}
+
+const fn kind_name(kind: UnitKind) -> &'static str {
+    match kind {
+        UnitKind::StillJar => "still jar",
+        UnitKind::AeratedBucket => "bucket",
+        UnitKind::Trough => "trough",
+        UnitKind::Recirculating => "recirculating unit",
+    }
+}
+
+fn shelf(answers: &Answers, catalog: &Catalog) -> Vec<ShelfItem> {
+    let mut shelf = Vec::new();
+    for id in [&answers.feed_id, &answers.ph_down_id, &answers.ph_up_id] {
+        let Some(product) = catalog.product(id) else { continue };
+        shelf.push(item(product));
+        if let Some(other) = product.partner.as_ref().and_then(|partner| catalog.product(&partner.product_id)) {
+            shelf.push(item(other));
+        }
+    }
+    shelf
+}
+
+/// A product with the tool that is likeliest at hand: a kitchen scale to 0.1 g, or a 10 mL syringe. Ours.
+fn item(product: &Product) -> ShelfItem {
+    let tool = match product.form {
+        Form::Powder => Tool::Scale { mark_g: 0.1 },
+        Form::Liquid { .. } => Tool::SYRINGE_10,
+    };
+    ShelfItem { product: ProductRef::Shipped(product.id.clone()), tool }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn catalog() -> Catalog {
+        Catalog::shipped().expect("the shipped profiles")
+    }
+
+    #[test]
+    fn only_the_size_must_be_said() {
+        let catalog = catalog();
+        let mut answers = default_answers(&catalog, &Settings::default());
+        assert_eq!(unit_of(&answers, &catalog, 0), Err(AnswerProblem::NoSize));
+        assert!(start_view(&catalog, &answers).missing.is_some());
+        answers.size = Some(20.0);
+        let unit = unit_of(&answers, &catalog, 0).expect("a unit");
+        assert_eq!((unit.tank_l, unit.name.as_str()), (20.0, "My bucket"));
+        assert!(unit.plants_in && unit.log.is_empty());
+        assert_eq!(unit.check(&catalog), []);
+    }
+
+    #[test]
+    fn units_are_turned_at_the_edge() {
+        let catalog = catalog();
+        let answers = Answers {
+            size: Some(5.0),
+            volume_unit_id: id_of(&VOLUMES, VolumeUnit::UsGallon),
+            fullness_id: "full".to_owned(),
+            ec_unit_id: id_of(&EcScale::ALL, EcScale::Ppm500),
+            water_ec: Some(200.0),
+            water_alkalinity: Some(100.0),
+            reading_ec: Some(600.0),
+            reading_ph: Some(6.6),
+            fed_id: ONLY_WATER.to_owned(),
+            ..default_answers(&catalog, &Settings::default())
+        };
+        let unit = unit_of(&answers, &catalog, 77).expect("a unit");
+        // 1 US gallon is 3.785411784 L (NIST SP 811, Appendix B.8); 500 ppm are 1 mS/cm; 100.086 mg/L CaCO3 are 2 meq/L.
+        assert!((unit.tank_l - 18.92705892).abs() < 1e-9);
+        assert_eq!(unit.source_water.ec_ms_cm, Some(0.4));
+        assert!((unit.source_water.alkalinity_meq_l.unwrap_or_default() - 2.0 / 1.00086).abs() < 1e-9);
+        assert!(matches!(unit.log.first(), Some(LogEntry::Refill { at_s: 77, .. })));
+        assert_eq!(unit.last_reading().and_then(|r| r.ec_ms_cm), Some(1.2));
+    }
+
+    #[test]
+    fn a_feed_in_two_parts_comes_whole() {
+        let catalog = catalog();
+        let view = start_view(&catalog, &default_answers(&catalog, &Settings::default()));
+        let two: Vec<_> = view.feeds.iter().filter(|f| f.label.starts_with("Two-part")).collect();
+        assert_eq!(two.len(), 1, "{two:?}");
+        let answers =
+            Answers { size: Some(20.0), feed_id: two[0].id.clone(), ..default_answers(&catalog, &Settings::default()) };
+        let unit = unit_of(&answers, &catalog, 0).expect("a unit");
+        assert_eq!(unit.shelf.iter().filter(|item| item.product.id().starts_with("two-part")).count(), 2);
+    }
+
+    #[test]
+    fn what_the_check_refuses_is_told_in_its_words() {
+        let catalog = catalog();
+        let answers = Answers { size: Some(900.0), ..default_answers(&catalog, &Settings::default()) };
+        let Err(AnswerProblem::Refused(words)) = unit_of(&answers, &catalog, 0) else { panic!("taken") };
+        assert!(words.contains("900") && words.contains("500"), "{words}");
+    }
+}

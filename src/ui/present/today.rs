@@ -1,0 +1,260 @@
+//! The page of today, from unit, plan and clock.
+
+use super::pours::{fields, planned, poured};
+use super::readers::{FieldUnits, today_reader};
+use super::{answer, ec_decimals, map};
+use crate::card::{Card, text};
+use crate::garden::{Catalog, Crop, Unit};
+use crate::plan::one_in;
+use crate::store::Settings;
+use crate::ui::clock::Clock;
+use crate::ui::derived::Outlook;
+use crate::ui::view::{Choice, GrowingView, RangeView, ReadingView, TodayView, TogetherView};
+
+/// Everything the page of today is made from.
+#[derive(Clone, Copy)]
+pub struct Shown<'a> {
+    /// The unit.
+    pub unit: &'a Unit,
+    /// Whether it is the shipped example.
+    pub is_example: bool,
+    /// Crops, waters, products.
+    pub catalog: &'a Catalog,
+    /// Units people read in.
+    pub settings: &'a Settings,
+    /// Plan and landing; none while they are being worked out.
+    pub outlook: Option<&'a Outlook>,
+    /// Why there is no plan.
+    pub trouble: Option<&'a str>,
+    /// The time.
+    pub clock: &'a dyn Clock,
+}
+
+impl Shown<'_> {
+    /// pH and EC edges of the zone as the meter shows them in this tank; before there is a plan the crop's own.
+    pub(super) fn zone_edges(&self) -> Option<((f64, f64), (f64, f64))> {
+        if let Some(outlook) = self.outlook {
+            return Some((outlook.plan.zone.ph, outlook.plan.zone_ec_ms_cm));
+        }
+        let zone = self.catalog.crop(&self.unit.crop_id)?.zone(&self.unit.stage_id);
+        Some((zone.ph, zone.ec_ms_cm))
+    }
+
+    /// Whether an amount of water in sight is stated in this unit.
+    fn litres(&self, litres: f64) -> f64 {
+        self.settings.tank_unit.from_litres(litres)
+    }
+}
+
+/// The page of today.
+pub fn today_view(shown: &Shown<'_>) -> TodayView {
+    let poured = poured(shown);
+    let first = u32::try_from(poured.len()).unwrap_or(0) + 1;
+    let planned = shown.outlook.map(|outlook| planned(outlook, first)).unwrap_or_default();
+    let map = map::map_view(shown, &poured, &planned);
+    let (answer, why) = answer::answer(shown, &poured);
+    let pour_fields = fields(&planned);
+    let pours = poured.into_iter().map(|p| p.view).chain(planned).collect();
+    TodayView {
+        unit_name: shown.unit.name.clone(),
+        unit_line: unit_line(shown),
+        is_example: shown.is_example,
+        reading: reading(shown, pour_fields),
+        level: shown.litres(level_l(shown.unit)),
+        level_unit: shown.settings.tank_unit.symbol().to_owned(),
+        growing: growing(shown),
+        known: known(shown),
+        next_best: None,
+        map,
+        pours,
+        shelf: shelf(shown),
+        together: together(shown),
+        warnings: shown.outlook.map(|o| o.plan.warnings.iter().map(|w| w.words.clone()).collect()).unwrap_or_default(),
+        why,
+        answer,
+        tub_card: tub_card(shown),
+    }
+}
+
+/// Stages of a crop as choices.
+pub(super) fn stages(crop: &Crop) -> Vec<Choice> {
+    crop.stages.iter().map(|s| Choice::new(&s.id, super::readers::capital(&s.name))).collect()
+}
+
+fn level_l(unit: &Unit) -> f64 {
+    unit.last_reading().and_then(|r| r.level_l).unwrap_or(unit.level_l)
+}
+
+fn unit_line(shown: &Shown<'_>) -> String {
+    let unit = shown.unit;
+    let water = shown.catalog.water(unit.source_water.kind).map_or_else(String::new, |w| w.name.to_lowercase());
+    let kind = super::readers::capital(unit.kind.words());
+    let size = format!("{} {}", figure(shown.litres(unit.tank_l)), shown.settings.tank_unit.symbol());
+    let mark = if shown.is_example { "An invented example · " } else { "" };
+    format!("{mark}{kind} of {size} · {water}")
+}
+
+/// A number with at most one decimal, and that only where it says something.
+fn figure(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map(str::to_owned).unwrap_or(text)
+}
+
+fn reading(shown: &Shown<'_>, pours: Vec<super::readers::PourField>) -> ReadingView {
+    let unit = shown.unit;
+    let (scale, temperature) = (unit.meter.ec_scale, shown.settings.temperature_unit);
+    let last = unit.last_reading();
+    let units = FieldUnits {
+        volume: shown.settings.tank_unit,
+        ec: scale,
+        temperature,
+        alkalinity: shown.settings.alkalinity_unit,
+    };
+    ReadingView {
+        note: last.map_or_else(
+            || "Not read yet".to_owned(),
+            |r| format!("Read at {}, {}", shown.clock.words(r.at_s), unit.meter.ph_instrument.words()),
+        ),
+        ph: last.and_then(|r| r.ph),
+        ec: last.and_then(|r| r.ec_ms_cm).map(|ec| scale.from_ms_cm(ec)),
+        ec_decimals: ec_decimals(scale),
+        ec_unit: scale.symbol().to_owned(),
+        temperature: last.and_then(|r| r.temperature_c).map(|t| temperature.from_celsius(t)),
+        temperature_unit: temperature.symbol().to_owned(),
+        reader: today_reader(units, unit.tank_l, pours),
+    }
+}
+
+fn growing(shown: &Shown<'_>) -> GrowingView {
+    let unit = shown.unit;
+    let crop = shown.catalog.crop(&unit.crop_id);
+    let zone = crop.map(|crop| crop.zone(&unit.stage_id));
+    let zone_text = shown.zone_edges().map_or_else(
+        || "not known".to_owned(),
+        |((low, high), (ec_low, ec_high))| format!("pH {low:.1}–{high:.1} · EC {ec_low:.1}–{ec_high:.1} mS/cm"),
+    );
+    let conflicts = zone.as_ref().map_or(0, |z| z.conflicts.len());
+    let line = match conflicts {
+        0 => "Where this comes from".to_owned(),
+        1 => "One source disagrees".to_owned(),
+        n => format!("{n} sources disagree"),
+    };
+    let sources = zone.map(|zone| {
+        let whys = zone.why.iter().cloned();
+        let conflicts = zone.conflicts.iter().map(|c| c.words.clone());
+        whys.chain(conflicts).collect()
+    });
+    GrowingView {
+        crops: shown.catalog.crops.iter().map(|c| Choice::new(&c.id, &c.name)).collect(),
+        crop_id: unit.crop_id.clone(),
+        stages: crop.map(stages).unwrap_or_default(),
+        stage_id: unit.stage_id.clone(),
+        zone_text,
+        sources_line: sources.is_some().then_some(line),
+        sources: sources.unwrap_or_default(),
+    }
+}
+
+/// What the belief knows, as ranges that hold four of five stories.
+fn known(shown: &Shown<'_>) -> Vec<RangeView> {
+    let Some(outlook) = shown.outlook else { return Vec::new() };
+    let knowledge = outlook.planner.knowledge();
+    let belief = outlook.planner.belief();
+    let density = knowledge.showing.medium().water_density_kg_l();
+    let three = |of: &dyn Fn(&crate::learn::Member) -> f64| [0.1, 0.5, 0.9].map(|p| belief.quantile(p, of));
+    let mut ranges = Vec::new();
+
+    let [low, middle, high] = three(&|m| m.tank.water_kg / density);
+    let rim = 1.1 * knowledge.tank_l;
+    ranges.push(RangeView {
+        label: "Water in it".to_owned(),
+        text: format!("likely {}", range(shown.litres(low), shown.litres(high), figure)),
+        low: share(low, 0.0, rim),
+        best: share(middle, 0.0, rim),
+        high: share(high, 0.0, rim),
+    });
+
+    let unit = shown.settings.alkalinity_unit;
+    let [low, middle, high] = three(&|m| m.source_alkalinity_meq_l);
+    let words = |meq: f64| two_figures(unit.from_meq_per_l(meq));
+    ranges.push(RangeView {
+        label: "Alkalinity".to_owned(),
+        text: format!("{}–{} {}", words(low), words(high), unit.symbol()),
+        low: log_share(low, 0.03, 12.0),
+        best: log_share(middle, 0.03, 12.0),
+        high: log_share(high, 0.03, 12.0),
+    });
+
+    if let Some(product) = knowledge.ph_down.as_ref().or(knowledge.ph_up.as_ref()) {
+        let [low, middle, high] = three(&|m| m.ph_factor);
+        let what = if knowledge.ph_down.is_some() { "pH-lowering" } else { "pH-raising" };
+        let certain = if product.unlabelled { "strength unknown" } else { "strength" };
+        ranges.push(RangeView {
+            label: what.to_owned(),
+            text: format!("{certain} {low:.1}–{high:.1}×"),
+            low: log_share(low, 0.25, 4.0),
+            best: log_share(middle, 0.25, 4.0),
+            high: log_share(high, 0.25, 4.0),
+        });
+    }
+    ranges
+}
+
+fn range(low: f64, high: f64, words: fn(f64) -> String) -> String {
+    let (low, high) = (words(low), words(high));
+    if low == high { low } else { format!("{low}–{high}") }
+}
+
+fn two_figures(value: f64) -> String {
+    let decimals = if value.abs() >= 10.0 {
+        0
+    } else if value.abs() >= 1.0 {
+        1
+    } else {
+        2
+    };
+    format!("{value:.decimals$}")
+}
+
+fn share(value: f64, low: f64, high: f64) -> f32 {
+    crate::ui::paint::px(((value - low) / (high - low)).clamp(0.0, 1.0))
+}
+
+fn log_share(value: f64, low: f64, high: f64) -> f32 {
+    share(value.max(low).ln(), low.ln(), high.ln())
+}
+
+fn shelf(shown: &Shown<'_>) -> Vec<Choice> {
+    let Some(outlook) = shown.outlook else { return Vec::new() };
+    let parts = outlook.planner.products().flat_map(|product| &product.parts);
+    parts.map(|part| Choice::new(&part.pour.id, &part.pour.name)).collect()
+}
+
+fn together(shown: &Shown<'_>) -> TogetherView {
+    let Some(outlook) = shown.outlook.filter(|o| o.landing.shares.iter().any(|s| s.path.len() > 1)) else {
+        return TogetherView {
+            changed_by_hand: shown.outlook.is_some_and(|o| o.idea.is_some()),
+            ..TogetherView::default()
+        };
+    };
+    let landing = &outlook.landing;
+    let (low, high) = outlook.planner.zone().ph;
+    let risk = if outlook.below >= outlook.above {
+        format!("{} to fall below pH {low:.1} just mixed", one_in(outlook.below))
+    } else {
+        format!("{} to rise above pH {high:.1} just mixed", one_in(outlook.above))
+    };
+    TogetherView {
+        result: format!(
+            "EC {:.2} → {:.2} · pH {:.1} → {:.1}",
+            landing.start.ec_ms_cm, landing.just_mixed.ec_ms_cm, landing.start.ph, landing.just_mixed.ph
+        ),
+        risk: super::readers::capital(&risk),
+        changed_by_hand: outlook.idea.is_some(),
+    }
+}
+
+fn tub_card(shown: &Shown<'_>) -> Vec<String> {
+    let Some(outlook) = shown.outlook else { return Vec::new() };
+    text(&Card::of(shown.unit, shown.catalog, &outlook.plan)).lines().map(str::to_owned).collect()
+}
