@@ -8,7 +8,9 @@ use anyhow::{Context as _, bail};
 use pourcast::card::{self, Card};
 use pourcast::garden::{Catalog, Severity};
 use pourcast::plan::{self, Planner};
-use pourcast::store;
+use pourcast::store::{self, Folders};
+use pourcast::ui::app::{self, StartUp};
+use pourcast::ui::clock::Clock;
 
 const HELP: &str = "\
 Pourcast: how much do I add? A mixing planner for small hydroponic units.
@@ -54,7 +56,9 @@ fn run() -> anyhow::Result<()> {
                     "no display was found, so no window can open; `pourcast card UNIT.ron` prints the steps without one"
                 );
             }
-            bail!("the window comes next: {unit:?}")
+            let catalog = Catalog::shipped().context("the shipped profiles could not be read")?;
+            let start_up = StartUp { catalog, folders: Folders::find().ok(), clock: Box::new(LocalClock), open: unit };
+            Ok(app::run(start_up)?)
         }
     }
 }
@@ -122,4 +126,26 @@ fn has_display() -> bool {
 /// The clock: Unix seconds.
 fn now_s() -> i64 {
     jiff::Timestamp::now().as_second()
+}
+
+/// The system's clock, in the person's own time of day.
+struct LocalClock;
+
+impl Clock for LocalClock {
+    fn now_s(&self) -> i64 {
+        now_s()
+    }
+
+    fn words(&self, at_s: i64) -> String {
+        let zone = jiff::tz::TimeZone::system();
+        let Ok(at) = jiff::Timestamp::from_second(at_s) else { return "an unknown time".to_owned() };
+        let (at, now) = (at.to_zoned_datetime(zone.clone()), jiff::Timestamp::now().to_zoned_datetime(zone));
+        let days = now.date().since(at.date()).map_or(i32::MAX, |span| span.get_days());
+        let format = match days {
+            0 => "%H:%M",
+            1..=6 => "%a %H:%M",
+            _ => "%-d %b %H:%M",
+        };
+        at.strftime(format).to_string()
+    }
 }

@@ -41,6 +41,19 @@ pub enum Field {
     Pour(u32),
 }
 
+/// Quantities whose unit is a person's choice.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Quantity {
+    /// Tanks and levels.
+    Volume,
+    /// Water temperature.
+    Temperature,
+    /// EC as the meter shows it.
+    Ec,
+    /// Alkalinity.
+    Alkalinity,
+}
+
 /// Something that was asked for.
 #[derive(Clone, PartialEq, Debug)]
 pub enum Command {
@@ -83,6 +96,10 @@ pub enum Command {
     PouredIt,
     /// Show or hide the steps on paper.
     ToggleTubCard,
+    /// Show or hide the choice of units.
+    ToggleUnits,
+    /// Read a quantity in another unit.
+    ChooseUnit(Quantity, String),
     /// Take a pour back out of the log: it was noted, but never made.
     TakeBack(usize),
     /// Save what changed into a new file beside the one that someone else changed.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::dose::{Cloud, Landing};
 use crate::garden::{Catalog, Unit};
-use crate::plan::{Plan, PlanError, Planner};
+use crate::plan::{Plan, PlanError, Planner, SEED};
 
 /// One pour of a list changed by hand.
 #[derive(Clone, PartialEq, Debug)]
@@ -86,6 +86,3 @@ impl Outlook {
         Ok(Self { planner, plan, idea, landing, cloud, below, above })
     }
 }
-
-/// Seed of the belief: the same unit gives the same plan on every start.
-const SEED: u64 = 0x5eed_0001;

@@ -4,14 +4,17 @@
 //! derived from the document. A presenter turns document and derived values into the plain [`view`] data; the
 //! [`screens`] draw those and add [`command::Command`]s to a list; the app applies the list in one place.
 
+pub mod app;
 pub mod clock;
 pub mod command;
 pub mod derived;
+pub mod dialogs;
 pub mod layout;
 pub mod map;
 mod paint;
 pub mod present;
 pub mod screens;
+pub mod shell;
 pub mod state;
 pub mod strip;
 pub mod theme;
@@ -19,13 +22,14 @@ pub mod tools;
 pub mod topbar;
 pub mod view;
 pub mod widgets;
+pub mod worker;
 
 use egui::{Rect, Ui};
 
 use command::{Command, Page};
 use layout::Room;
-use state::ViewState;
-use view::{BarView, NoticeView, StartView, TodayView};
+use state::{Part, ViewState};
+use view::{BarView, NoticeView, StartView, TodayView, UnitRow};
 use widgets::{ButtonKind, button, notice_box};
 
 /// Everything one frame shows.
@@ -35,6 +39,8 @@ pub struct WindowView {
     pub bar: BarView,
     /// The page.
     pub page: PageView,
+    /// Units of the quantities, for whoever wants others.
+    pub units: Vec<UnitRow>,
     /// A message over the page, until it is put away.
     pub notice: Option<NoticeView>,
 }
@@ -66,8 +72,33 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Today(today) => screens::today::today_ui(ui, rect, today, view, out),
     }
     topbar::bar_ui(ui, bar, Room::of(rect.size()), &window.bar, page, out);
+    if view.is_open(Part::Units) {
+        units_ui(ui, &window.units, out);
+    }
     if let Some(notice) = &window.notice {
         notice_ui(ui, rect, notice, out);
+    }
+}
+
+/// The units that quantities are read in.
+fn units_ui(ui: &Ui, rows: &[UnitRow], out: &mut Vec<Command>) {
+    let modal = egui::Modal::new(egui::Id::unique("units")).show(ui.ctx(), |ui| {
+        ui.set_width(340.0_f32.min(ui.available_width()));
+        ui.spacing_mut().item_spacing.y = theme::space::ONE;
+        widgets::title(ui, "Units");
+        for row in rows {
+            widgets::quiet(ui, &row.label);
+            if let Some(id) = widgets::choice_ui(ui, &row.label, &row.choices, &row.chosen_id) {
+                out.push(Command::ChooseUnit(row.quantity, id));
+            }
+        }
+        ui.add_space(theme::space::HALF);
+        if button(ui, ButtonKind::Primary, "Done").clicked() {
+            out.push(Command::ToggleUnits);
+        }
+    });
+    if modal.should_close() {
+        out.push(Command::ToggleUnits);
     }
 }
 

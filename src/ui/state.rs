@@ -118,6 +118,8 @@ pub enum Part {
     TubCard,
     /// Why the answer is what it is.
     Why,
+    /// The choice of units.
+    Units,
 }
 
 /// A reading that is typed but not yet recorded, in the units of the fields.
@@ -132,6 +134,11 @@ pub struct Entered {
 }
 
 impl Entered {
+    /// Whether it says something of the water: a temperature alone is no reading.
+    pub fn is_recordable(&self) -> bool {
+        self.ph.is_some() || self.ec.is_some()
+    }
+
     /// Whether nothing is typed.
     pub fn is_empty(&self) -> bool {
         self.ph.is_none() && self.ec.is_none() && self.temperature.is_none()

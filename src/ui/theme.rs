@@ -174,6 +174,8 @@ pub fn text(words: impl Into<String>, size_pt: f32, weight: Weight, color: Color
 /// Installs the bundled face and both themes. Call it once per context, before the first frame.
 pub fn install(ctx: &Context) {
     ctx.set_fonts(fonts());
+    // Where the system does not say: paper.
+    ctx.options_mut(|options| options.fallback_theme = Theme::Light);
     for theme in [Theme::Light, Theme::Dark] {
         ctx.style_mut_of(theme, |style| {
             let tokens = Tokens::for_theme(theme);

@@ -4,7 +4,7 @@
 //! text arrive as text, already rounded to what the meter or the tool can show, so that the same amount stands in the
 //! same words everywhere.
 
-use super::command::{Command, Field};
+use super::command::{Command, Field, Quantity};
 use super::widgets::Entry;
 
 /// One entry of a pick list or a segmented choice.
@@ -39,6 +39,19 @@ pub struct NoticeView {
     pub words: String,
     /// Ways on, beside putting it away.
     pub actions: Vec<LinkView>,
+}
+
+/// A quantity and the units it can be read in.
+#[derive(Clone, PartialEq, Debug)]
+pub struct UnitRow {
+    /// Which quantity.
+    pub quantity: Quantity,
+    /// Its name.
+    pub label: String,
+    /// Units to choose from.
+    pub choices: Vec<Choice>,
+    /// Id of the unit it is read in now.
+    pub chosen_id: String,
 }
 
 /// Whether what was typed is on disk.

@@ -7,6 +7,8 @@ mod cpu_renderer;
 #[cfg(test)]
 mod desk;
 #[cfg(test)]
+mod flows;
+#[cfg(test)]
 mod kit;
 #[cfg(test)]
 mod pictures;

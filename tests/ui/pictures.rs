@@ -113,3 +113,22 @@ fn every_tool() {
         keep(&picture, &format!("tools-{}.png", word(look)));
     }
 }
+
+#[test]
+fn the_example_as_it_is() {
+    for look in [Theme::Light, Theme::Dark] {
+        for (size_name, size_pt, scale) in SIZES {
+            let mut trial = super::flows::Trial::new(look, size_pt, scale);
+            trial.press(egui::Role::Button, "Look around in the example");
+            let picture = trial.harness.render().expect("a picture");
+            let zone = Tokens::for_theme(look).zone.to_array();
+            if scale < 1.5 {
+                assert!(picture.pixels().filter(|p| p.0[..3] == zone[..3]).count() > 500, "no zone on the map");
+            }
+            keep(&picture, &format!("example-{}-{size_name}.png", word(look)));
+            trial.press(egui::Role::Button, "Poured it");
+            let picture = trial.harness.render().expect("a picture");
+            keep(&picture, &format!("example-poured-{}-{size_name}.png", word(look)));
+        }
+    }
+}

@@ -1,10 +1,10 @@
 //! The strip: the plan's first step in the card's own sentences, or the first pour of an idea.
 
 use super::pours::Poured;
-use super::today::Shown;
+use super::today::{Shown, risk_words};
 use crate::card::{CardStep, amount_words, eyebrow, headline, likely_line, next_line};
 use crate::garden::Tool;
-use crate::plan::{Action, Measured, SAFETY, Step, one_in};
+use crate::plan::{Action, Measured, SAFETY, Step};
 use crate::ui::command::{Command, Field};
 use crate::ui::derived::{Idea, Outlook};
 use crate::ui::view::{AnswerKind, AnswerView, LinkView, ToolView};
@@ -119,15 +119,8 @@ fn of_idea(outlook: &Outlook, idea: &Idea, step: &Step) -> (AnswerView, Vec<Stri
     };
     let sentence =
         format!("Pour {} of {}", amount_words(measured.amount, measured.tool.smallest(), measured.unit), measured.name);
-    let (low, high) = outlook.planner.zone().ph;
-    let risky = outlook.below.max(outlook.above) > SAFETY;
-    let side = if outlook.below >= outlook.above {
-        format!("{} to fall below pH {low:.1} just mixed", one_in(outlook.below))
-    } else {
-        format!("{} to rise above pH {high:.1} just mixed", one_in(outlook.above))
-    };
-    let mut risk = super::readers::capital(&side);
-    if risky {
+    let (mut risk, chance) = risk_words(outlook);
+    if chance > SAFETY {
         risk.push_str(", which is more than the plan would risk");
     }
     let view = AnswerView {

@@ -18,14 +18,13 @@ const EARLIER_SINCE_S: i64 = 3 * 86_400;
 pub(super) fn map_view(shown: &Shown<'_>, poured: &[Poured], planned: &[PourView]) -> MapView {
     let readings = readings(shown);
     let now = readings.last().copied();
-    let mut map = MapView { zone: zone(shown), ..MapView::default() };
-    match now {
-        Some((_, at)) => {
-            map.now = Some(at);
-            map.now_text = point_words(at);
-        }
-        None => map.hint = "Type pH and EC, and your water has its place here".to_owned(),
-    }
+    let mut map = MapView {
+        zone: zone(shown),
+        now: now.map(|(_, at)| at),
+        now_text: now.map(|(_, at)| point_words(at)).unwrap_or_default(),
+        hint: "Type pH and EC, and your water has its place here".to_owned(),
+        ..MapView::default()
+    };
     let earlier = readings.iter().rev().skip(1).take(EARLIER_SHOWN);
     map.earlier = earlier.rev().map(|(r, at)| EarlierView { label: shown.clock.words(r.at_s), at: *at }).collect();
     if let Some(arrow) = between_readings(&readings, poured) {

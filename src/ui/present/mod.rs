@@ -7,10 +7,13 @@ mod pours;
 mod readers;
 mod start;
 mod today;
+mod units;
 
+pub(crate) use readers::capital;
 pub use readers::start_reader;
-pub use start::{AnswerProblem, default_answers, start_view, unit_of};
+pub use start::{AnswerProblem, default_answers, start_units, start_view, unit_of};
 pub use today::{Shown, today_view};
+pub use units::{choose_unit, unit_rows};
 
 use crate::units::EcScale;
 

@@ -117,7 +117,7 @@ fn entry(read: Read<f64>) -> Entry {
 }
 
 /// A sentence of the library, which starts small, at the start of a line.
-pub(super) fn capital(text: &str) -> String {
+pub(crate) fn capital(text: &str) -> String {
     if text.starts_with("pH") {
         return text.to_owned();
     }

@@ -1,5 +1,6 @@
 //! The first page: what can be chosen, what is assumed, and the unit that follows from the answers.
 
+use super::units::VOLUMES;
 use super::{id_of, ids, one_of, readers};
 use crate::garden::{
     Catalog, CropGroup, Form, LevelKnown, LogEntry, Meter, PhInstrument, Product, ProductRef, Reading, Role, ShelfItem,
@@ -10,8 +11,6 @@ use crate::ui::state::Answers;
 use crate::ui::view::{Choice, CropView, KindPicture, KindView, StartView};
 use crate::units::{EcScale, HardnessUnit, VolumeUnit};
 
-/// Units of volume that a tank is known in.
-const VOLUMES: [VolumeUnit; 3] = [VolumeUnit::Litre, VolumeUnit::UsGallon, VolumeUnit::ImperialGallon];
 /// How full: id, words, share of the tank. "Not sure" takes what is usual: people keep tanks near full. Ours.
 const FULLNESS: [(&str, &str, f64); 4] =
     [("full", "Full", 0.95), ("three-quarters", "¾", 0.75), ("half", "Half", 0.5), ("unsure", "Not sure", 0.85)];
@@ -22,9 +21,7 @@ const ONLY_WATER: &str = "water";
 
 /// What the first page offers.
 pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
-    let volume = one_of(&VOLUMES, &answers.volume_unit_id).unwrap_or(VolumeUnit::Litre);
-    let ec = one_of(&EcScale::ALL, &answers.ec_unit_id).unwrap_or(EcScale::MilliSiemens);
-    let alkalinity = one_of(&HardnessUnit::ALL, &answers.alkalinity_unit_id).unwrap_or(HardnessUnit::MgPerLitreCaCo3);
+    let (volume, ec, alkalinity) = start_units(answers);
     StartView {
         kinds: UnitKind::ALL.into_iter().map(kind_view).collect(),
         volume_units: ids(&VOLUMES, |unit| unit.symbol().to_owned()),
@@ -42,6 +39,15 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
         reader: readers::start_reader(volume, ec, alkalinity),
         missing: answers.size.is_none().then(|| "How big is the reservoir?".to_owned()),
     }
+}
+
+/// The units that the answers were given in: volume, EC, alkalinity.
+pub fn start_units(answers: &Answers) -> (VolumeUnit, EcScale, HardnessUnit) {
+    (
+        one_of(&VOLUMES, &answers.volume_unit_id).unwrap_or(VolumeUnit::Litre),
+        one_of(&EcScale::ALL, &answers.ec_unit_id).unwrap_or(EcScale::MilliSiemens),
+        one_of(&HardnessUnit::ALL, &answers.alkalinity_unit_id).unwrap_or(HardnessUnit::MgPerLitreCaCo3),
+    )
 }
 
 /// What is assumed before anything is said.
@@ -129,14 +135,12 @@ pub enum AnswerProblem {
 /// [`AnswerProblem`] when the size is missing or the unit's own check refuses a value.
 pub fn unit_of(answers: &Answers, catalog: &Catalog, now_s: i64) -> Result<Unit, AnswerProblem> {
     let size = answers.size.ok_or(AnswerProblem::NoSize)?;
-    let volume = one_of(&VOLUMES, &answers.volume_unit_id).unwrap_or(VolumeUnit::Litre);
+    let (volume, ec_scale, alkalinity) = start_units(answers);
     let tank_l = volume.litres_from(size);
     let share = FULLNESS.iter().find(|(id, ..)| *id == answers.fullness_id).map_or(0.85, |(_, _, share)| *share);
     let level_l = tank_l * share;
     let kind = one_of(&UnitKind::ALL, &answers.kind_id).unwrap_or(UnitKind::AeratedBucket);
-    let ec_scale = one_of(&EcScale::ALL, &answers.ec_unit_id).unwrap_or(EcScale::MilliSiemens);
     let ph_instrument = one_of(&PhInstrument::ALL, &answers.ph_instrument_id).unwrap_or(PhInstrument::Pen);
-    let alkalinity = one_of(&HardnessUnit::ALL, &answers.alkalinity_unit_id).unwrap_or(HardnessUnit::MeqPerLitre);
     let mut log = Vec::new();
     if answers.fed_id == ONLY_WATER {
         log.push(LogEntry::Refill { at_s: now_s, water_l: level_l });

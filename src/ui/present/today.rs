@@ -168,7 +168,7 @@ fn known(shown: &Shown<'_>) -> Vec<RangeView> {
     let rim = 1.1 * knowledge.tank_l;
     ranges.push(RangeView {
         label: "Water in it".to_owned(),
-        text: format!("likely {}", range(shown.litres(low), shown.litres(high), figure)),
+        text: format!("likely {}", range(shown.litres(low), shown.litres(high), litres_words)),
         low: share(low, 0.0, rim),
         best: share(middle, 0.0, rim),
         high: share(high, 0.0, rim),
@@ -205,6 +205,11 @@ fn range(low: f64, high: f64, words: fn(f64) -> String) -> String {
     if low == high { low } else { format!("{low}–{high}") }
 }
 
+/// Litres or gallons as a rough level is said: whole numbers from twenty on.
+fn litres_words(value: f64) -> String {
+    if value >= 20.0 { format!("{value:.0}") } else { format!("{value:.1}") }
+}
+
 fn two_figures(value: f64) -> String {
     let decimals = if value.abs() >= 10.0 {
         0
@@ -238,20 +243,27 @@ fn together(shown: &Shown<'_>) -> TogetherView {
         };
     };
     let landing = &outlook.landing;
-    let (low, high) = outlook.planner.zone().ph;
-    let risk = if outlook.below >= outlook.above {
-        format!("{} to fall below pH {low:.1} just mixed", one_in(outlook.below))
-    } else {
-        format!("{} to rise above pH {high:.1} just mixed", one_in(outlook.above))
-    };
+    let (risk, _) = risk_words(outlook);
     TogetherView {
         result: format!(
             "EC {:.2} → {:.2} · pH {:.1} → {:.1}",
             landing.start.ec_ms_cm, landing.just_mixed.ec_ms_cm, landing.start.ph, landing.just_mixed.ph
         ),
-        risk: super::readers::capital(&risk),
+        risk,
         changed_by_hand: outlook.idea.is_some(),
     }
+}
+
+/// The chance to cross the edge that the pours move towards, in words and as a number.
+pub(super) fn risk_words(outlook: &Outlook) -> (String, f64) {
+    let (low, high) = outlook.planner.zone().ph;
+    let falls = outlook.landing.just_mixed.ph <= outlook.landing.start.ph;
+    let (chance, words) = if falls {
+        (outlook.below, format!("to fall below pH {low:.1} just mixed"))
+    } else {
+        (outlook.above, format!("to rise above pH {high:.1} just mixed"))
+    };
+    (super::readers::capital(&format!("{} {words}", one_in(chance))), chance)
 }
 
 fn tub_card(shown: &Shown<'_>) -> Vec<String> {

@@ -4,7 +4,7 @@ use egui::{Align, Align2, Layout, Rect, Sense, Ui, UiBuilder, Vec2};
 
 use super::reading::{ReadingPlace, reading_fields};
 use crate::ui::command::{Command, Field};
-use crate::ui::paint::words_at;
+use crate::ui::paint::{line, words_at};
 use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{GrowingView, RangeView, TodayView};
@@ -85,11 +85,17 @@ fn level_row(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec
     let (row, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 30.0), Sense::hover());
     let small = (size::SMALL, Weight::Regular);
     let label = words.map_or("Water in it", |range| range.label.as_str());
-    words_at(ui.painter(), row.left_center(), Align2::LEFT_CENTER, label, small, tokens.quiet);
-    let field = Rect::from_min_max(row.right_top() - Vec2::new(76.0, 0.0), row.max);
+    let label = words_at(ui.painter(), row.left_center(), Align2::LEFT_CENTER, label, small, tokens.quiet);
+    let unit = line(ui.painter(), &today.level_unit, size::SMALL, Weight::Regular, tokens.quiet).size().x;
+    let field = Rect::from_min_max(row.right_top() - Vec2::new(68.0 + unit, 0.0), row.max);
     if let Some(range) = words {
         let at = field.left_center() - Vec2::new(space::ONE, 0.0);
-        words_at(ui.painter(), at, Align2::RIGHT_CENTER, &range.text, small, tokens.ink);
+        let room = at.x - label.right() - space::ONE;
+        let width = line(ui.painter(), &range.text, size::SMALL, Weight::Regular, tokens.ink).size().x;
+        // A long unit leaves room for the figures only.
+        let short = range.text.trim_start_matches(|c: char| !c.is_ascii_digit());
+        let shown = if width <= room { range.text.as_str() } else { short };
+        words_at(ui.painter(), at, Align2::RIGHT_CENTER, shown, small, tokens.ink);
     }
     let mut child = ui.new_child(UiBuilder::new().max_rect(field).layout(Layout::top_down(Align::Min)));
     let read = |typed: &str| today.reading.reader.read(Field::Level, typed);

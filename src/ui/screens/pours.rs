@@ -25,9 +25,6 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
     for pour in &today.pours {
         ui.push_id(pour.key, |ui| pour_ui(ui, pour, &today.reading.reader, view, out));
     }
-    for warning in &today.warnings {
-        notice_box(ui, warning);
-    }
     if !today.together.result.is_empty() {
         ui.add_space(space::HALF);
         ui.scope(|ui| {
@@ -36,6 +33,12 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
             body(ui, &today.together.result);
             quiet(ui, &today.together.risk);
         });
+    }
+    if today.together.changed_by_hand && button(ui, ButtonKind::Soft, "Work it out again").clicked() {
+        out.push(Command::WorkItOut);
+    }
+    for warning in &today.warnings {
+        notice_box(ui, warning);
     }
     if !today.why.is_empty() {
         if disclosure(ui, "Why", view.is_open(Part::Why)).clicked() {
@@ -46,9 +49,6 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
                 quiet(ui, reason);
             }
         }
-    }
-    if today.together.changed_by_hand && button(ui, ButtonKind::Soft, "Work it out again").clicked() {
-        out.push(Command::WorkItOut);
     }
 }
 
@@ -70,35 +70,44 @@ fn add_pour(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
 
 fn pour_ui(ui: &mut Ui, pour: &PourView, reader: &Reader, view: &mut ViewState, out: &mut Vec<Command>) {
     let tokens = Tokens::of(ui);
-    Frame::new()
-        .fill(tokens.map)
-        .stroke(Stroke::new(1.0, tokens.hairline))
-        .corner_radius(space::RADIUS)
-        .inner_margin(Margin::same(12))
-        .show(ui, |ui| {
-            ui.set_min_width(ui.available_width());
-            ui.spacing_mut().item_spacing.y = space::HALF;
-            head_row(ui, pour, out);
-            if pour.state == PourState::Planned {
-                amount_row(ui, pour, reader, view, out);
+    // What is in the water already is a line; what can still be changed is a card.
+    let frame = match pour.state {
+        PourState::Poured(_) => Frame::new().inner_margin(Margin { left: 13, right: 13, top: 2, bottom: 2 }),
+        PourState::Planned | PourState::Fixed => Frame::new()
+            .fill(tokens.map)
+            .stroke(Stroke::new(1.0, tokens.hairline))
+            .corner_radius(space::RADIUS)
+            .inner_margin(Margin::same(12)),
+    };
+    frame.show(ui, |ui| {
+        ui.set_min_width(ui.available_width());
+        ui.spacing_mut().item_spacing.y = space::HALF;
+        head_row(ui, pour, out);
+        if pour.state == PourState::Planned {
+            amount_row(ui, pour, reader, view, out);
+        }
+        if !pour.effect.is_empty() {
+            ui.label(text(&pour.effect, size::SMALL, Weight::Medium, tokens.ink));
+        }
+        match &pour.state {
+            PourState::Planned | PourState::Fixed if pour.measure.is_empty() => {}
+            PourState::Planned | PourState::Fixed => quiet(ui, &pour.measure),
+            PourState::Poured(when) => {
+                ui.horizontal(|ui| {
+                    // Under the product's name, not under its number.
+                    ui.spacing_mut().item_spacing.x = 0.0;
+                    ui.add_space(22.0 + space::ONE);
+                    quiet(ui, when);
+                });
             }
-            if !pour.effect.is_empty() {
-                ui.label(text(&pour.effect, size::SMALL, Weight::Medium, tokens.ink));
+        }
+        if !matches!(pour.state, PourState::Poured(_)) {
+            for caution in &pour.cautions {
+                ui.add_space(2.0);
+                caution_box(ui, caution);
             }
-            let note = match &pour.state {
-                PourState::Planned | PourState::Fixed => &pour.measure,
-                PourState::Poured(when) => when,
-            };
-            if !note.is_empty() {
-                quiet(ui, note);
-            }
-            if !matches!(pour.state, PourState::Poured(_)) {
-                for caution in &pour.cautions {
-                    ui.add_space(2.0);
-                    caution_box(ui, caution);
-                }
-            }
-        });
+        }
+    });
 }
 
 fn head_row(ui: &mut Ui, pour: &PourView, out: &mut Vec<Command>) {

@@ -66,9 +66,10 @@ pub fn reading_fields(
 fn record_row(ui: &mut Ui, reading: &ReadingView, place: ReadingPlace, view: &ViewState, out: &mut Vec<Command>) {
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
         let tokens = Tokens::of(ui);
-        let ready = !view.entered.is_empty();
+        let ready = view.entered.is_recordable();
         let note = match (ready, place) {
             (true, _) => "Typed, not recorded yet",
+            (false, _) if !view.entered.is_empty() => "Type pH or EC, too",
             (false, ReadingPlace::Facts) => reading.note.as_str(),
             (false, ReadingPlace::Strip) => "Strips or drops will do",
         };
@@ -83,7 +84,7 @@ fn record_row(ui: &mut Ui, reading: &ReadingView, place: ReadingPlace, view: &Vi
 
 /// The button that records what is typed; loud as soon as something is.
 fn record_button(ui: &mut Ui, idle: ButtonKind, view: &ViewState, out: &mut Vec<Command>) {
-    let ready = !view.entered.is_empty();
+    let ready = view.entered.is_recordable();
     let kind = if ready { ButtonKind::Primary } else { idle };
     if button_sized(ui, kind, "Record reading", Vec2::new(RECORD, 32.0)).clicked() && ready {
         out.push(Command::RecordReading);

@@ -1,6 +1,6 @@
 //! The page of one unit, today: facts, map, pours, and the strip with the one amount.
 
-use egui::{Align, Id, Layout, Modal, Rect, ScrollArea, Ui, UiBuilder, Vec2};
+use egui::{Align, Id, Layout, Margin, Modal, Rect, ScrollArea, Ui, UiBuilder, Vec2};
 
 use super::facts::{facts_ui, tub_card_ui};
 use super::pours::pours_ui;
@@ -12,7 +12,7 @@ use crate::ui::strip;
 use crate::ui::theme::space;
 use crate::ui::tools::tool_ui;
 use crate::ui::view::{AnswerKind, AnswerView, MapView, TodayView};
-use crate::ui::widgets::{body, card, disclosure, quiet, title};
+use crate::ui::widgets::{body, card, card_with, disclosure, quiet, title};
 
 /// Draws the page below the bar, into `window` (which includes the bar).
 pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
@@ -54,10 +54,15 @@ fn column(ui: &mut Ui, rect: Rect, contents: impl FnOnce(&mut Ui)) {
 /// A card that fills its column, and scrolls when its content is taller.
 fn scrolled_card(ui: &mut Ui, rect: Rect, salt: &str, contents: impl FnOnce(&mut Ui)) {
     column(ui, rect, |ui| {
-        card(ui, |ui| {
+        // The scroll bar has the right margin to itself, so that it covers nothing.
+        let margin = Margin { left: 16, right: 4, top: 16, bottom: 16 };
+        card_with(ui, margin, |ui| {
             let height = rect.height() - 2.0 * space::TWO;
             ui.set_min_height(height);
-            ScrollArea::vertical().id_salt(salt).max_height(height).auto_shrink(false).show(ui, contents);
+            ScrollArea::vertical().id_salt(salt).max_height(height).auto_shrink(false).show(ui, |ui| {
+                ui.set_max_width(ui.available_width() - 12.0);
+                contents(ui);
+            });
         });
     });
 }

@@ -10,12 +10,17 @@ use crate::ui::theme::{Tokens, Weight, size, space, text};
 
 /// A card on the ground, as wide as there is room.
 pub fn card<R>(ui: &mut Ui, contents: impl FnOnce(&mut Ui) -> R) -> InnerResponse<R> {
+    card_with(ui, Margin::same(16), contents)
+}
+
+/// A card with margins of its own.
+pub(crate) fn card_with<R>(ui: &mut Ui, margin: Margin, contents: impl FnOnce(&mut Ui) -> R) -> InnerResponse<R> {
     let tokens = Tokens::of(ui);
     Frame::new()
         .fill(tokens.card)
         .stroke(Stroke::new(1.0, tokens.hairline))
         .corner_radius(space::RADIUS)
-        .inner_margin(Margin::same(16))
+        .inner_margin(margin)
         .show(ui, |ui| {
             ui.set_min_width(ui.available_width());
             contents(ui)

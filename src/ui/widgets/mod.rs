@@ -10,6 +10,7 @@ mod number;
 mod range_bar;
 mod slider;
 
+pub(crate) use boxes::card_with;
 pub use boxes::{badge, card, caution_box, disclosure, notice_box, rule};
 pub use buttons::{ButtonKind, button, button_sized, link};
 pub use choice::{choice_ui, pick_list, segmented};

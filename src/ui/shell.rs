@@ -1,0 +1,291 @@
+//! The window's state, and the one place where commands are applied to it. It knows no `eframe`: trials drive it headless.
+
+mod apply;
+mod files;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::Duration;
+
+use egui::Ui;
+
+use super::clock::Clock;
+use super::command::Page;
+use super::derived::{Idea, Outlook};
+use super::dialogs::Dialogs;
+use super::present::{Shown, default_answers, start_view, today_view, unit_rows};
+use super::state::{Drafts, Entered, ViewState};
+use super::view::{BarView, NoticeView, SavedView};
+use super::worker::{Job, Worker};
+use super::{PageView, WindowView, window_ui};
+use crate::garden::{Catalog, Unit};
+use crate::plan::Action;
+use crate::store::{Autosave, Folders, Settings, SettingsFile, UnitFile, read_settings};
+
+/// What the window is given at its start.
+pub struct Outfit {
+    /// Crops, waters, products.
+    pub catalog: Arc<Catalog>,
+    /// Where files go; none when the system names no folder.
+    pub folders: Option<Folders>,
+    /// The time.
+    pub clock: Box<dyn Clock>,
+    /// Dialogs about files.
+    pub dialogs: Box<dyn Dialogs>,
+    /// A unit file to open first.
+    pub open: Option<PathBuf>,
+}
+
+/// The document: what is saved.
+struct Document {
+    unit: Unit,
+    is_example: bool,
+    /// The right to write it; none for the example, and when its file could not be made.
+    file: Option<UnitFile>,
+}
+
+/// The window, but for its frame.
+pub struct Shell {
+    catalog: Arc<Catalog>,
+    folders: Option<Folders>,
+    clock: Box<dyn Clock>,
+    dialogs: Box<dyn Dialogs>,
+    worker: Worker,
+    settings: Settings,
+    settings_file: Option<SettingsFile>,
+    page: Page,
+    view: ViewState,
+    document: Option<Document>,
+    outlook: Option<Outlook>,
+    trouble: Option<String>,
+    idea: Option<Idea>,
+    /// Counts changes of document and idea.
+    revision: u64,
+    /// The present that the outlook was asked for, Unix seconds.
+    asked_at_s: i64,
+    autosave: Autosave,
+    unsaved_why: Option<String>,
+    notice: Option<NoticeView>,
+    may_close: bool,
+}
+
+/// A waiting plan is asked again after so many seconds, any other after ten minutes: water breathes slowly.
+const WAITING_S: i64 = 20;
+/// See [`WAITING_S`].
+const RESTING_S: i64 = 600;
+
+impl Shell {
+    /// A window with its settings read and its first page chosen.
+    pub fn new(outfit: Outfit, worker: Worker) -> Self {
+        let Outfit { catalog, folders, clock, dialogs, open } = outfit;
+        let mut notice = None;
+        let (mut settings, mut settings_file) = (Settings::default(), None);
+        if let Some(folders) = &folders {
+            let loaded = read_settings(folders.settings());
+            (settings, settings_file) = (loaded.settings, loaded.file);
+            notice = loaded.problem.map(|problem| NoticeView {
+                words: format!("The settings could not be read, so the usual ones are used: {problem}"),
+                actions: Vec::new(),
+            });
+        }
+        let view = ViewState { answers: default_answers(&catalog, &settings), ..ViewState::default() };
+        let first = open.or_else(|| settings.last_unit.clone().filter(|path| path.exists()));
+        let mut shell = Self {
+            catalog,
+            folders,
+            clock,
+            dialogs,
+            worker,
+            settings,
+            settings_file,
+            page: Page::Start,
+            view,
+            document: None,
+            outlook: None,
+            trouble: None,
+            idea: None,
+            revision: 0,
+            asked_at_s: 0,
+            autosave: Autosave::default(),
+            unsaved_why: None,
+            notice,
+            may_close: false,
+        };
+        if let Some(path) = first {
+            shell.open_path(&path);
+        }
+        shell
+    }
+
+    /// Light or dark, as the settings say.
+    pub fn theme(&self) -> egui::ThemePreference {
+        match self.settings.theme {
+            crate::store::Theme::System => egui::ThemePreference::System,
+            crate::store::Theme::Light => egui::ThemePreference::Light,
+            crate::store::Theme::Dark => egui::ThemePreference::Dark,
+        }
+    }
+
+    /// The open unit.
+    pub fn unit(&self) -> Option<&Unit> {
+        self.document.as_ref().map(|document| &document.unit)
+    }
+
+    /// The outlook of the open unit, once it is worked out.
+    pub fn outlook(&self) -> Option<&Outlook> {
+        self.outlook.as_ref()
+    }
+
+    /// One frame: fetches answers, draws, applies what was asked for, saves when it is time.
+    pub fn frame(&mut self, ui: &mut Ui) {
+        let now = Duration::from_secs_f64(ui.input(|i| i.time).max(0.0));
+        self.fetch();
+        let window = self.window_view();
+        let mut asked = Vec::new();
+        window_ui(ui, &window, &mut self.view, &mut asked);
+        let before = self.revision;
+        for command in asked {
+            self.apply(command, ui.ctx(), now);
+        }
+        if self.revision != before || self.is_stale() {
+            self.ask();
+            // An answer that is there at once needs a frame to be shown in.
+            ui.ctx().request_repaint();
+        }
+        if self.autosave.is_due(now) {
+            self.save(now);
+        }
+        self.ask_to_be_woken(ui, now);
+    }
+
+    fn ask_to_be_woken(&self, ui: &Ui, now: Duration) {
+        if let Some(due) = self.autosave.due_in(now) {
+            ui.ctx().request_repaint_after(due);
+        }
+        if self.page == Page::Today && self.is_waiting() {
+            ui.ctx().request_repaint_after(Duration::from_secs(10));
+        }
+    }
+
+    /// Whether a wait is counted down.
+    fn is_waiting(&self) -> bool {
+        let step = self.outlook.as_ref().and_then(|o| o.plan.now());
+        step.is_some_and(|step| matches!(step.action, Action::Read { in_min } if in_min > 0))
+    }
+
+    fn is_stale(&self) -> bool {
+        if self.outlook.is_none() || self.document.is_none() {
+            return false;
+        }
+        let age_s = self.clock.now_s().saturating_sub(self.asked_at_s);
+        age_s >= if self.is_waiting() { WAITING_S } else { RESTING_S }
+    }
+
+    fn fetch(&mut self) {
+        if let Some(done) = self.worker.poll()
+            && done.revision == self.revision
+        {
+            match done.outcome {
+                Ok(outlook) => {
+                    self.outlook = Some(outlook);
+                    self.trouble = None;
+                }
+                Err(trouble) => {
+                    self.outlook = None;
+                    self.trouble = Some(trouble);
+                }
+            }
+        }
+        if let Some((question, path)) = self.dialogs.answer() {
+            self.answered(&question, &path);
+        }
+    }
+
+    /// Hands document and idea to the worker.
+    fn ask(&mut self) {
+        let Some(document) = &self.document else { return };
+        self.asked_at_s = self.clock.now_s();
+        self.worker.ask(Job {
+            revision: self.revision,
+            unit: document.unit.clone(),
+            now_s: self.asked_at_s,
+            idea: self.idea.clone(),
+            known: None,
+        });
+    }
+
+    /// The document changed: what follows from it is worked out anew, and it is saved soon.
+    fn touch(&mut self, now: Duration) {
+        self.revision += 1;
+        if self.document.as_ref().is_some_and(|d| !d.is_example) {
+            self.autosave.touched(now);
+        }
+    }
+
+    /// Only the what-if changed: belief and plan stand, so the answer is quick.
+    fn rethink(&mut self, idea: Option<Idea>) {
+        self.idea = idea;
+        let Some(known) = self.outlook.as_ref().map(|o| (Arc::clone(&o.planner), Arc::clone(&o.plan))) else { return };
+        let Some(document) = &self.document else { return };
+        self.worker.ask(Job {
+            revision: self.revision,
+            unit: document.unit.clone(),
+            now_s: self.asked_at_s,
+            idea: self.idea.clone(),
+            known: Some(known),
+        });
+    }
+
+    fn show_unit(&mut self, unit: Unit, is_example: bool, file: Option<UnitFile>) {
+        self.document = Some(Document { unit, is_example, file });
+        self.outlook = None;
+        self.trouble = None;
+        self.idea = None;
+        self.view.drafts = Drafts::default();
+        self.view.entered = Entered::default();
+        self.view.open.clear();
+        self.autosave = Autosave::default();
+        self.unsaved_why = None;
+        self.page = Page::Today;
+        self.revision += 1;
+        self.ask();
+    }
+
+    fn window_view(&self) -> WindowView {
+        let page = match (self.page, &self.document) {
+            (Page::Today, Some(document)) => PageView::Today(Box::new(today_view(&Shown {
+                unit: &document.unit,
+                is_example: document.is_example,
+                catalog: &self.catalog,
+                settings: &self.settings,
+                outlook: self.outlook.as_ref(),
+                trouble: self.trouble.as_deref(),
+                clock: self.clock.as_ref(),
+            }))),
+            _ => PageView::Start(Box::new(start_view(&self.catalog, &self.view.answers))),
+        };
+        let ec_scale = self.unit().map_or(self.settings.ec_scale, |unit| unit.meter.ec_scale);
+        let units = unit_rows(&self.settings, ec_scale);
+        WindowView { bar: self.bar(), page, units, notice: self.notice.clone() }
+    }
+
+    fn bar(&self) -> BarView {
+        let Some(document) = &self.document else { return BarView::default() };
+        let saved = if document.is_example {
+            SavedView::Example
+        } else if let Some(why) = &self.unsaved_why {
+            SavedView::Failed(why.clone())
+        } else if document.file.is_none() {
+            SavedView::NotYet
+        } else if self.autosave.is_unsaved() {
+            SavedView::Saving
+        } else {
+            SavedView::Saved
+        };
+        BarView { unit_name: document.unit.name.clone(), saved }
+    }
+
+    fn tell(&mut self, words: impl Into<String>) {
+        self.notice = Some(NoticeView { words: words.into(), actions: Vec::new() });
+    }
+}

@@ -1,0 +1,268 @@
+//! What each command does.
+
+use std::time::Duration;
+
+use super::Shell;
+use crate::garden::{LogEntry, PourRecord, Reading};
+use crate::plan::{Action, Step};
+use crate::store::Theme;
+use crate::ui::command::{Command, Field, Page, Quantity};
+use crate::ui::derived::{Idea, IdeaPour};
+use crate::ui::dialogs::Question;
+use crate::ui::present::{capital, choose_unit, default_answers, start_units, unit_of};
+use crate::ui::state::{Answers, Drafts, Entered, Part};
+
+/// Values typed within this time of a reading, with nothing poured between, belong to it, s: a quarter of an hour. Ours.
+const SAME_LOOK_S: i64 = 900;
+
+impl Shell {
+    pub(super) fn apply(&mut self, command: Command, ctx: &egui::Context, now: Duration) {
+        match command {
+            Command::Show(page) => self.page = page,
+            Command::SetTheme(theme) => {
+                self.settings.theme = match theme {
+                    egui::ThemePreference::System => Theme::System,
+                    egui::ThemePreference::Light => Theme::Light,
+                    egui::ThemePreference::Dark => Theme::Dark,
+                };
+                ctx.set_theme(theme);
+                self.save_settings();
+            }
+            Command::OpenExample => self.open_example(now),
+            Command::StartOwn => {
+                self.view.answers = default_answers(&self.catalog, &self.settings);
+                self.view.drafts = Drafts::default();
+                self.page = Page::Start;
+            }
+            Command::OpenFile => self.dialogs.ask(Question::Open, ctx),
+            Command::SaveCopy => {
+                let name = self.unit().map_or_else(|| "unit".to_owned(), |unit| unit.name.clone());
+                self.dialogs.ask(Question::SaveCopy(format!("{name}.ron")), ctx);
+            }
+            Command::Begin(answers) => self.begin(&answers, now),
+            Command::SetNumber(field, value) => self.set_number(field, value, now),
+            Command::RecordReading => self.record_reading(now),
+            Command::ChooseCrop(id) => self.choose_crop(id, now),
+            Command::ChooseStage(id) => self.change(now, |unit| unit.stage_id = id),
+            Command::SetPour { key, amount } => self.with_idea(|idea| {
+                if let Some(pour) = idea.pours.iter_mut().find(|pour| pour.key == key) {
+                    pour.amount = amount.max(0.0);
+                }
+            }),
+            Command::AddPour(product_id) => self.with_idea(|idea| {
+                let key = idea.free_key();
+                idea.pours.push(IdeaPour { key, product_id, amount: 0.0 });
+            }),
+            Command::RemovePour(key) => self.with_idea(|idea| idea.pours.retain(|pour| pour.key != key)),
+            Command::WorkItOut => self.rethink(None),
+            Command::PouredIt => self.poured_it(now),
+            Command::TakeBack(index) => self.take_back(index, now),
+            Command::ToggleTubCard => self.view.toggle(Part::TubCard),
+            Command::ToggleUnits => self.view.toggle(Part::Units),
+            Command::ChooseUnit(quantity, id) => {
+                choose_unit(&mut self.settings, quantity, &id);
+                if quantity == Quantity::Ec {
+                    let scale = self.settings.ec_scale;
+                    self.change(now, |unit| unit.meter.ec_scale = scale);
+                }
+                self.view.drafts = Drafts::default();
+                self.view.entered = Entered::default();
+                self.save_settings();
+            }
+            Command::SaveBeside => self.save_beside(),
+            Command::CloseAnyway => {
+                self.may_close = true;
+                ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+            }
+            Command::Focus(field) => self.view.focus = Some(field),
+            Command::DismissNotice => self.notice = None,
+        }
+    }
+
+    fn open_example(&mut self, now: Duration) {
+        self.save(now);
+        let now_s = self.clock.now_s();
+        match self.catalog.examples.first().map(|example| example.unit_at(now_s)) {
+            Some(unit) => self.show_unit(unit, true, None),
+            None => self.tell("There is no example in this build"),
+        }
+    }
+
+    fn begin(&mut self, answers: &Answers, now: Duration) {
+        match unit_of(answers, &self.catalog, self.clock.now_s()) {
+            Ok(unit) => {
+                self.save(now);
+                let units = start_units(answers);
+                self.settings.tank_unit = units.0;
+                self.settings.ec_scale = units.1;
+                self.settings.alkalinity_unit = units.2;
+                self.keep_new(unit);
+            }
+            Err(problem) => self.tell(capital(&problem.to_string())),
+        }
+    }
+
+    /// Changes the unit.
+    fn change(&mut self, now: Duration, how: impl FnOnce(&mut crate::garden::Unit)) {
+        if let Some(document) = &mut self.document {
+            how(&mut document.unit);
+            self.idea = None;
+            self.touch(now);
+        }
+    }
+
+    fn choose_crop(&mut self, id: String, now: Duration) {
+        let Some(crop) = self.catalog.crop(&id) else { return };
+        let stages: Vec<String> = crop.stages.iter().map(|stage| stage.id.clone()).collect();
+        self.change(now, |unit| {
+            unit.crop_id = id;
+            if !stages.contains(&unit.stage_id)
+                && let Some(last) = stages.last()
+            {
+                unit.stage_id.clone_from(last);
+            }
+        });
+    }
+
+    fn set_number(&mut self, field: Field, value: Option<f64>, now: Duration) {
+        match field {
+            Field::ReadingPh | Field::AfterPh => self.view.entered.ph = value,
+            Field::ReadingEc | Field::AfterEc => self.view.entered.ec = value,
+            Field::ReadingTemperature => self.view.entered.temperature = value,
+            Field::Level => {
+                let unit_of_level = self.settings.tank_unit;
+                if let Some(value) = value {
+                    self.change(now, |unit| set_level(unit, unit_of_level.litres_from(value)));
+                }
+            }
+            // Pours come as their own command; the first page keeps its answers itself.
+            Field::Pour(_) | Field::TankSize | Field::WaterEc | Field::WaterPh | Field::WaterAlkalinity => {}
+        }
+    }
+
+    fn record_reading(&mut self, now: Duration) {
+        let entered = self.view.entered;
+        if !entered.is_recordable() {
+            return;
+        }
+        let now_s = self.clock.now_s();
+        let temperature_unit = self.settings.temperature_unit;
+        self.change(now, |unit| {
+            let scale = unit.meter.ec_scale;
+            let fresh = Reading {
+                at_s: now_s,
+                ph: entered.ph,
+                ec_ms_cm: entered.ec.map(|ec| scale.ms_cm_from(ec)),
+                temperature_c: entered.temperature.map(|t| temperature_unit.celsius_from(t)),
+                level_l: Some(unit.level_l),
+            };
+            match unit.log.last_mut() {
+                Some(LogEntry::Reading(last)) if now_s.saturating_sub(last.at_s) < SAME_LOOK_S => {
+                    *last = Reading {
+                        at_s: now_s,
+                        ph: fresh.ph.or(last.ph),
+                        ec_ms_cm: fresh.ec_ms_cm.or(last.ec_ms_cm),
+                        temperature_c: fresh.temperature_c.or(last.temperature_c),
+                        level_l: fresh.level_l,
+                    };
+                }
+                _ => unit.log.push(LogEntry::Reading(fresh)),
+            }
+        });
+        self.view.entered = Entered::default();
+    }
+
+    /// Changes the list of pours in hand, which from then on is an idea and not the plan.
+    fn with_idea(&mut self, how: impl FnOnce(&mut Idea)) {
+        let Some(outlook) = &self.outlook else { return };
+        let mut idea = self.idea.clone().unwrap_or_else(|| Idea::of(&outlook.plan));
+        how(&mut idea);
+        self.rethink(Some(idea));
+    }
+
+    fn poured_it(&mut self, now: Duration) {
+        let Some(outlook) = &self.outlook else { return };
+        let now_s = self.clock.now_s();
+        let entries = match &self.idea {
+            Some(idea) => idea
+                .pours
+                .iter()
+                .find(|pour| pour.amount > 0.0)
+                .map(|pour| {
+                    vec![LogEntry::Pour(PourRecord {
+                        at_s: now_s,
+                        product_id: pour.product_id.clone(),
+                        amount: pour.amount,
+                        promise: None,
+                    })]
+                })
+                .unwrap_or_default(),
+            None => outlook.plan.now().map(|step| entries_of(step, &outlook.plan, now_s)).unwrap_or_default(),
+        };
+        if entries.is_empty() {
+            return;
+        }
+        self.change(now, |unit| {
+            for entry in entries {
+                match &entry {
+                    LogEntry::TopUp { water_l, .. } => unit.level_l = (unit.level_l + water_l).min(unit.tank_l),
+                    LogEntry::Drain { solution_l, .. } => unit.level_l = (unit.level_l - solution_l).max(0.0),
+                    _ => {}
+                }
+                unit.log.push(entry);
+            }
+        });
+    }
+
+    fn take_back(&mut self, index: usize, now: Duration) {
+        self.change(now, |unit| {
+            if index >= unit.log.len() {
+                return;
+            }
+            match unit.log.remove(index) {
+                LogEntry::TopUp { water_l, .. } => unit.level_l = (unit.level_l - water_l).max(0.1),
+                LogEntry::Drain { solution_l, .. } => unit.level_l = (unit.level_l + solution_l).min(unit.tank_l),
+                _ => {}
+            }
+        });
+    }
+}
+
+/// What goes into the log when a step is done.
+fn entries_of(step: &Step, plan: &crate::plan::Plan, at_s: i64) -> Vec<LogEntry> {
+    match &step.action {
+        Action::Pour(measured) => vec![LogEntry::Pour(PourRecord {
+            at_s,
+            product_id: measured.id.clone(),
+            amount: measured.amount,
+            promise: plan.promise.clone(),
+        })],
+        Action::TopUp { water_l } => vec![LogEntry::TopUp { at_s, water_l: *water_l }],
+        Action::Swap { litres } => {
+            vec![LogEntry::Drain { at_s, solution_l: *litres }, LogEntry::TopUp { at_s, water_l: *litres }]
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// Sets the level now. A reading keeps the level of its own moment: what was added or taken since is counted back.
+fn set_level(unit: &mut crate::garden::Unit, level_l: f64) {
+    unit.level_l = level_l;
+    let mut since = 0.0;
+    for entry in unit.log.iter_mut().rev() {
+        match entry {
+            LogEntry::TopUp { water_l, .. } => since += *water_l,
+            LogEntry::Drain { solution_l, .. } => since -= *solution_l,
+            LogEntry::Reading(reading) => {
+                let then = level_l - since;
+                reading.level_l = if then > 0.0 { Some(then.min(unit.tank_l)) } else { None };
+                return;
+            }
+            LogEntry::Refill { water_l, .. } => {
+                *water_l = (level_l - since).max(0.1);
+                return;
+            }
+            LogEntry::Pour(_) | LogEntry::Note { .. } => {}
+        }
+    }
+}

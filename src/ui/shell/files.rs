@@ -1,0 +1,146 @@
+//! Opening, saving and closing.
+
+use std::path::Path;
+use std::time::Duration;
+
+use super::Shell;
+use crate::garden::{Severity, Unit};
+use crate::store::{StoreError, UnitFile, read_unit};
+use crate::ui::command::Command;
+use crate::ui::dialogs::Question;
+use crate::ui::present::capital;
+use crate::ui::view::{LinkView, NoticeView};
+
+impl Shell {
+    /// Opens a unit file, or says why not; what is open stays until then.
+    pub(super) fn open_path(&mut self, path: &Path) {
+        match read_unit(path) {
+            Err(error) => self.tell(format!("The unit could not be opened: {error}")),
+            Ok(loaded) => {
+                let problems = loaded.unit.check(&self.catalog);
+                let refused = problems.into_iter().find(|problem| problem.severity == Severity::Refused);
+                if let Some(problem) = refused {
+                    self.tell(format!("The unit could not be opened: {}", problem.message));
+                } else {
+                    self.remember(loaded.file.path());
+                    self.show_unit(loaded.unit, false, Some(loaded.file));
+                }
+            }
+        }
+    }
+
+    /// Makes a file for a new unit and opens it. Without a file the unit is open all the same, and says so.
+    pub(super) fn keep_new(&mut self, unit: Unit) {
+        let made = match &self.folders {
+            None => Err("no folder for files was found".to_owned()),
+            Some(folders) => folders
+                .make()
+                .and_then(|()| UnitFile::create(&folders.path_for_new_unit(&unit.name), &unit))
+                .map_err(|error| error.to_string()),
+        };
+        match made {
+            Ok(file) => {
+                self.remember(file.path());
+                self.show_unit(unit, false, Some(file));
+            }
+            Err(why) => {
+                self.show_unit(unit, false, None);
+                self.unsaved_why = Some(why);
+            }
+        }
+    }
+
+    fn remember(&mut self, path: &Path) {
+        self.settings.last_unit = Some(path.to_owned());
+        self.save_settings();
+    }
+
+    /// Writes the settings. A failure is told once; the window works on.
+    pub(super) fn save_settings(&mut self) {
+        let Some(folders) = &self.folders else { return };
+        let Some(file) = &mut self.settings_file else { return };
+        if let Err(error) = folders.make().and_then(|()| file.write(&self.settings)) {
+            self.settings_file = None;
+            self.tell(format!("The settings could not be saved: {error}"));
+        }
+    }
+
+    /// Writes the unit. Returns whether everything is on disk.
+    pub(super) fn save(&mut self, now: Duration) -> bool {
+        let Some(document) = &mut self.document else { return true };
+        if document.is_example {
+            return true;
+        }
+        let Some(file) = &mut document.file else {
+            self.autosave.failed(now);
+            return false;
+        };
+        match file.write(&document.unit) {
+            Ok(_) => {
+                self.autosave.saved();
+                self.unsaved_why = None;
+                true
+            }
+            Err(error) => {
+                self.autosave.failed(now);
+                self.could_not_save(&error);
+                false
+            }
+        }
+    }
+
+    fn could_not_save(&mut self, error: &StoreError) {
+        let first = self.unsaved_why.is_none();
+        self.unsaved_why = Some("see the message".to_owned());
+        if first {
+            let beside = LinkView { text: "Save beside it".to_owned(), command: Command::SaveBeside };
+            self.notice = Some(NoticeView {
+                words: format!("The unit could not be saved: {error}. What you typed is still here"),
+                actions: if error.suggests_saving_beside() { vec![beside] } else { Vec::new() },
+            });
+        }
+    }
+
+    /// Saves into a new file beside the one that another program changed.
+    pub(super) fn save_beside(&mut self) {
+        let Some(document) = &mut self.document else { return };
+        let Some(file) = &document.file else { return };
+        match file.save_beside(&document.unit) {
+            Ok(file) => {
+                let path = file.path().to_owned();
+                document.file = Some(file);
+                self.unsaved_why = None;
+                self.autosave.saved();
+                self.remember(&path);
+            }
+            Err(error) => self.tell(format!("The unit could not be saved: {error}")),
+        }
+    }
+
+    /// A dialog was answered.
+    pub(super) fn answered(&mut self, question: &Question, path: &Path) {
+        match question {
+            Question::Open => self.open_path(path),
+            Question::SaveCopy(_) => {
+                let Some(unit) = self.document.as_ref().map(|d| d.unit.clone()) else { return };
+                match UnitFile::create(path, &unit) {
+                    Ok(_) => self.tell(format!("A copy is at {}", path.display())),
+                    Err(error) => self.tell(format!("The copy could not be saved: {error}")),
+                }
+            }
+        }
+    }
+
+    /// Whether the window may close: what is not on disk is written first, and the person is asked when that fails.
+    pub fn may_close(&mut self, now: Duration) -> bool {
+        if self.may_close || !self.autosave.is_unsaved() && self.unsaved_why.is_none() || self.save(now) {
+            return true;
+        }
+        let why = self.unsaved_why.clone().unwrap_or_default();
+        self.notice = Some(NoticeView {
+            words: capital(&format!("what you typed is not on disk: {why}. “Menu”, “Save a copy…” keeps it elsewhere")),
+            actions: vec![LinkView { text: "Close all the same".to_owned(), command: Command::CloseAnyway }],
+        });
+        false
+    }
+}

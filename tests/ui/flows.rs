@@ -1,0 +1,435 @@
+//! The whole window, driven by label and role over real files in a folder of its own, with a clock that stands.
+
+use std::cell::RefCell;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+use std::sync::Arc;
+
+use egui::{Key, Role, Theme, Vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use pourcast::garden::{Catalog, LogEntry, Unit};
+use pourcast::store::{Folders, UnitFile, read_unit};
+use pourcast::ui::clock::Clock;
+use pourcast::ui::dialogs::{Dialogs, Question};
+use pourcast::ui::shell::{Outfit, Shell};
+use pourcast::ui::theme;
+use pourcast::ui::worker::Worker;
+
+use super::clipping::{Scrolled, assert_nothing_clipped};
+use super::cpu_renderer::CpuRenderer;
+
+/// 2026-03-02 09:00 UTC.
+const MORNING_S: i64 = 1_772_442_000;
+
+/// A clock that the trial turns.
+#[derive(Clone)]
+pub(crate) struct TurnedClock(Rc<RefCell<i64>>);
+
+impl Clock for TurnedClock {
+    fn now_s(&self) -> i64 {
+        *self.0.borrow()
+    }
+
+    fn words(&self, at_s: i64) -> String {
+        pourcast::ui::clock::StandingClock(at_s).words(at_s)
+    }
+}
+
+/// Dialogs that answer at once with a path of the trial's.
+#[derive(Clone, Default)]
+struct PreparedDialogs(Rc<RefCell<(Option<PathBuf>, Option<Question>)>>);
+
+impl Dialogs for PreparedDialogs {
+    fn ask(&mut self, question: Question, _: &egui::Context) {
+        self.0.borrow_mut().1 = Some(question);
+    }
+
+    fn answer(&mut self) -> Option<(Question, PathBuf)> {
+        let mut inner = self.0.borrow_mut();
+        let question = inner.1.take()?;
+        Some((question, inner.0.clone()?))
+    }
+}
+
+/// A window over a folder.
+pub(crate) struct Trial {
+    home: tempfile::TempDir,
+    dialogs: PreparedDialogs,
+    clock: TurnedClock,
+    pub(crate) harness: Harness<'static, Shell>,
+}
+
+impl Trial {
+    pub(crate) fn new(look: Theme, size: Vec2, scale: f32) -> Self {
+        Self::open(tempfile::tempdir().expect("a folder"), None, look, size, scale)
+    }
+
+    fn open(home: tempfile::TempDir, open: Option<PathBuf>, look: Theme, size: Vec2, scale: f32) -> Self {
+        let catalog = Arc::new(Catalog::shipped().expect("the shipped profiles"));
+        let clock = TurnedClock(Rc::new(RefCell::new(MORNING_S)));
+        let dialogs = PreparedDialogs::default();
+        let outfit = Outfit {
+            catalog: Arc::clone(&catalog),
+            folders: Some(Folders::below(home.path())),
+            clock: Box::new(clock.clone()),
+            dialogs: Box::new(dialogs.clone()),
+            open,
+        };
+        let shell = Shell::new(outfit, Worker::inline(catalog));
+        let harness = Harness::builder()
+            .with_size(size)
+            .with_pixels_per_point(scale)
+            .with_theme(look)
+            .with_max_steps(12)
+            .with_context_setup(theme::install)
+            .renderer(CpuRenderer::default())
+            .build_ui_state(
+                |ui, shell: &mut Shell| {
+                    let full = ui.ctx().content_rect();
+                    let mut whole = ui.new_child(egui::UiBuilder::new().max_rect(full));
+                    whole.set_clip_rect(full);
+                    shell.frame(&mut whole);
+                },
+                shell,
+            );
+        let mut trial = Self { home, dialogs, clock, harness };
+        trial.settle();
+        trial
+    }
+
+    /// Lets what was asked for come in, and autosave pass.
+    pub(crate) fn settle(&mut self) {
+        self.harness.run_steps(8);
+    }
+
+    pub(crate) fn press(&mut self, role: Role, name: &str) {
+        self.harness.get_by_role_and_label(role, name).click();
+        self.settle();
+    }
+
+    fn type_into(&mut self, name: &str, text: &str) {
+        let field = self.harness.get_all_by_role_and_label(Role::TextInput, name).next().expect("the field");
+        field.click();
+        self.settle();
+        self.harness.key_press_modifiers(egui::Modifiers::COMMAND, Key::A);
+        self.settle();
+        let field = self.harness.get_all_by_role_and_label(Role::TextInput, name).next().expect("the field");
+        field.type_text(text);
+        self.settle();
+        self.harness.key_press(Key::Enter);
+        self.settle();
+    }
+
+    fn turn_clock(&mut self, minutes: i64) {
+        *self.clock.0.borrow_mut() += 60 * minutes;
+        self.settle();
+    }
+
+    fn unit(&self) -> Unit {
+        self.harness.state().unit().expect("an open unit").clone()
+    }
+
+    fn units_folder(&self) -> PathBuf {
+        self.home.path().join("units")
+    }
+
+    fn on_disk(&self) -> Vec<PathBuf> {
+        let Ok(entries) = std::fs::read_dir(self.units_folder()) else { return Vec::new() };
+        let mut paths: Vec<PathBuf> = entries.map(|e| e.expect("an entry").path()).collect();
+        paths.sort();
+        paths
+    }
+
+    /// From the first page to a unit of 20 L of soft tap water that was read.
+    fn begin(&mut self) {
+        self.press(Role::RadioButton, "Bucket");
+        self.type_into("Size of the reservoir, L", "20");
+        self.type_into("pH", "7,2");
+        self.type_into("EC, mS/cm", "1.5");
+        self.press(Role::Button, "Show me the map");
+    }
+}
+
+fn light() -> Trial {
+    Trial::new(Theme::Light, Vec2::new(1280.0, 800.0), 1.0)
+}
+
+#[test]
+fn from_the_first_page_to_one_amount_and_back_to_a_reading() {
+    let mut trial = light();
+    trial.begin();
+    let unit = trial.unit();
+    assert_eq!((unit.tank_l, unit.last_reading().and_then(|r| r.ph)), (20.0, Some(7.2)));
+    // The amount in the strip, in the list and in the plan are one.
+    let plan = trial.harness.state().outlook().expect("a plan").plan.clone();
+    let (id, amount) = plan.pours().first().cloned().expect("a pour");
+    assert_eq!(id, "phosphoric-down");
+    let sentence = format!("Pour {amount:.1} mL of pH-lowering liquid, phosphoric");
+    trial.harness.get_by_label(&sentence);
+    let field = trial.harness.get_by_role_and_label(Role::TextInput, "Amount of pH-lowering liquid, phosphoric, mL");
+    assert_eq!(field.value().as_deref(), Some(format!("{amount:.1}").as_str()));
+    trial.harness.get_by_label_contains("Caution: Read the label and the safety data sheet first");
+    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+
+    trial.press(Role::Button, "Poured it");
+    let LogEntry::Pour(pour) = trial.unit().log.last().expect("an entry").clone() else { panic!("no pour") };
+    assert_eq!((pour.product_id.as_str(), pour.amount), ("phosphoric-down", amount));
+    let promise = pour.promise.expect("what was told is kept");
+    assert!(promise.ph_range.0 < promise.ph_range.1);
+    trial.harness.get_by_role_and_label(Role::Timer, "15 min left before the next reading");
+
+    trial.turn_clock(6);
+    trial.harness.get_by_role_and_label(Role::Timer, "9 min left before the next reading");
+    trial.turn_clock(10);
+    trial.harness.get_by_label("Read the water now");
+
+    trial.type_into("pH", "6.3");
+    assert_eq!(trial.unit().last_reading().and_then(|r| r.ph), Some(6.3));
+}
+
+#[test]
+fn what_was_typed_is_on_disk_and_comes_back() {
+    let mut trial = light();
+    trial.begin();
+    let path = trial.on_disk().first().cloned().expect("a file");
+    trial.type_into("Water in it, L", "18,5");
+    trial.settle();
+    let stored = read_unit(&path).expect("a readable file").unit;
+    assert_eq!(stored, trial.unit());
+    assert!((stored.level_l - 18.5).abs() < 1e-9);
+    trial.harness.get_by_label_contains("saved");
+
+    let Trial { home, .. } = trial;
+    let again = Trial::open(home, None, Theme::Dark, Vec2::new(1280.0, 800.0), 1.0);
+    assert_eq!(again.unit(), stored, "the last unit opens by itself");
+}
+
+#[test]
+fn the_example_is_not_saved_and_has_a_door_out() {
+    let mut trial = light();
+    trial.press(Role::Button, "Look around in the example");
+    trial.harness.get_by_label_contains("An invented example");
+    trial.press(Role::Button, "Poured it");
+    assert!(trial.on_disk().is_empty());
+    trial.press(Role::Link, "Start my own");
+    trial.harness.get_by_label("What is in your hands?");
+}
+
+#[test]
+fn the_example_fits_at_every_size_in_both_themes() {
+    for look in [Theme::Light, Theme::Dark] {
+        for (size, scale) in
+            [(Vec2::new(1280.0, 800.0), 1.0), (Vec2::new(1920.0, 1080.0), 1.0), (Vec2::new(640.0, 400.0), 2.0)]
+        {
+            let mut trial = Trial::new(look, size, scale);
+            assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+            trial.press(Role::Button, "Look around in the example");
+            assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+            trial.press(Role::Button, "Poured it");
+            assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+        }
+    }
+}
+
+#[test]
+fn a_what_if_shows_its_risk_and_goes_back_to_the_plan() {
+    let mut trial = light();
+    trial.begin();
+    let plan = trial.harness.state().outlook().expect("a plan").plan.clone();
+    let amount = plan.pours().first().expect("a pour").1;
+    let before = trial.harness.state().outlook().expect("an outlook").landing.just_mixed;
+    trial.type_into("Amount of pH-lowering liquid, phosphoric, mL", &format!("{:.1}", 2.0 * amount));
+    let outlook = trial.harness.state().outlook().expect("an outlook");
+    assert!(outlook.landing.just_mixed.ph < before.ph - 0.2);
+    assert!(outlook.below > 0.02, "twice the safe amount is not safe: {}", outlook.below);
+    trial.harness.get_by_label("Your own idea");
+    trial.harness.get_by_label_contains("more than the plan would risk");
+    trial.press(Role::Button, "Work it out again");
+    let outlook = trial.harness.state().outlook().expect("an outlook");
+    assert!((outlook.landing.just_mixed.ph - before.ph).abs() < 1e-12, "bit for bit the plan's landing");
+}
+
+#[test]
+fn pours_are_added_and_taken_off() {
+    let mut trial = light();
+    trial.begin();
+    trial.press(Role::Link, "Add a pour");
+    trial.harness.get_by_role_and_label(Role::Button, "One-part powder feed").click();
+    trial.settle();
+    trial.type_into("Amount of One-part powder feed, g", "3");
+    let outlook = trial.harness.state().outlook().expect("an outlook");
+    assert_eq!(outlook.landing.shares.len(), 2);
+    assert!(outlook.landing.shares[1].ec_change_ms_cm > 0.05);
+    trial.press(Role::Link, "Remove One-part powder feed");
+    assert_eq!(trial.harness.state().outlook().expect("an outlook").landing.shares.len(), 1);
+}
+
+#[test]
+fn a_pour_noted_by_mistake_is_taken_back() {
+    let mut trial = light();
+    trial.begin();
+    let before = trial.unit();
+    trial.press(Role::Button, "Poured it");
+    assert_eq!(trial.unit().log.len(), before.log.len() + 1);
+    trial.press(Role::Link, "Take back pH-lowering liquid, phosphoric");
+    assert_eq!(trial.unit(), before);
+}
+
+#[test]
+fn wrong_entries_are_named_offered_and_lose_nothing() {
+    let mut trial = light();
+    trial.begin();
+    let before = trial.unit();
+    trial.type_into("EC, mS/cm", "1200");
+    assert!(trial.harness.query_all_by_label_contains("1200").count() > 1, "the message and at least one offer");
+    let offer = trial
+        .harness
+        .get_all_by_role(Role::Link)
+        .find(|l| egui_kittest::kittest::NodeT::accesskit_node(l).label().is_some_and(|label| label.contains("µS/cm")));
+    offer.expect("an offer in µS/cm").click();
+    assert_eq!(trial.unit(), before);
+    trial.settle();
+    trial.press(Role::Button, "Record reading");
+    assert_eq!(trial.unit().last_reading().and_then(|r| r.ec_ms_cm), Some(1.2));
+
+    trial.type_into("Water in it, L", "400");
+    trial.harness.get_by_label_contains("more than the tank holds");
+    assert_eq!(trial.unit(), Unit { log: trial.unit().log, ..before });
+}
+
+#[test]
+fn values_typed_one_after_the_other_are_one_reading() {
+    let mut trial = light();
+    trial.begin();
+    trial.turn_clock(120);
+    let readings = |unit: &Unit| unit.log.iter().filter(|e| matches!(e, LogEntry::Reading(_))).count();
+    assert_eq!(readings(&trial.unit()), 1);
+    trial.type_into("pH", "6.8");
+    trial.type_into("EC, mS/cm", "1.4");
+    trial.type_into("Water, °C", "19");
+    let unit = trial.unit();
+    assert_eq!(readings(&unit), 2);
+    let last = unit.last_reading().expect("a reading");
+    assert_eq!((last.ph, last.ec_ms_cm), (Some(6.8), Some(1.4)));
+}
+
+#[test]
+fn crop_and_stage_move_the_zone() {
+    let mut trial = light();
+    trial.begin();
+    let before = trial.harness.state().outlook().expect("a plan").plan.zone_ec_ms_cm;
+    trial.press(Role::ComboBox, "Crop");
+    trial.harness.get_by_label("Basil").click();
+    trial.settle();
+    assert_eq!(trial.unit().crop_id, "basil");
+    let unit = trial.unit();
+    assert_eq!(unit.check(&Catalog::shipped().expect("profiles")).len(), 0, "the stage is one of the crop's");
+    assert_ne!(trial.harness.state().outlook().expect("a plan").plan.zone_ec_ms_cm, before);
+}
+
+#[test]
+fn files_are_opened_and_copied_through_dialogs() {
+    let mut trial = light();
+    trial.begin();
+    let copy = trial.home.path().join("copy.ron");
+    trial.dialogs.0.borrow_mut().0 = Some(copy.clone());
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("Save a copy…").click();
+    trial.settle();
+    assert_eq!(read_unit(&copy).expect("the copy").unit, trial.unit());
+    trial.press(Role::Button, "Put this away");
+
+    let mut other = trial.unit();
+    other.name = "Another unit".to_owned();
+    let path = trial.home.path().join("other.ron");
+    UnitFile::create(&path, &other).expect("a file");
+    trial.dialogs.0.borrow_mut().0 = Some(path);
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("Open a unit…").click();
+    trial.settle();
+    assert_eq!(trial.unit().name, "Another unit");
+}
+
+#[test]
+fn a_broken_file_is_told_and_nothing_is_lost() {
+    let mut trial = light();
+    trial.begin();
+    let before = trial.unit();
+    let path = trial.home.path().join("broken.ron");
+    std::fs::write(&path, "(version: 1, unit: (name: ").expect("a file");
+    trial.dialogs.0.borrow_mut().0 = Some(path.clone());
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("Open a unit…").click();
+    trial.settle();
+    trial.harness.get_by_label_contains("Notice: The unit could not be opened");
+    trial.press(Role::Button, "Put this away");
+    assert_eq!(trial.unit(), before);
+    assert_eq!(std::fs::read_to_string(&path).expect("still there"), "(version: 1, unit: (name: ");
+}
+
+#[test]
+fn a_file_changed_by_another_program_is_not_overwritten() {
+    let mut trial = light();
+    trial.begin();
+    let path = trial.on_disk().first().cloned().expect("a file");
+    let theirs = std::fs::read_to_string(&path).expect("text").replace("My bucket", "Their bucket");
+    std::fs::write(&path, &theirs).expect("written");
+    trial.type_into("Water in it, L", "15");
+    trial.harness.get_by_label_contains("Notice: The unit could not be saved");
+    trial.press(Role::Button, "Save beside it");
+    assert_eq!(std::fs::read_to_string(&path).expect("text"), theirs);
+    let beside: Vec<PathBuf> =
+        trial.on_disk().into_iter().filter(|p| *p != path && p.extension().is_some_and(|e| e == "ron")).collect();
+    let stored = read_unit(beside.first().map_or(Path::new(""), PathBuf::as_path)).expect("the new file").unit;
+    assert!((stored.level_l - 15.0).abs() < 1e-9);
+}
+
+#[test]
+fn without_a_folder_the_window_works_and_says_so() {
+    let home = tempfile::tempdir().expect("a folder");
+    // A file where the folder should be.
+    std::fs::write(home.path().join("units"), "x").expect("a file");
+    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    trial.begin();
+    trial.harness.get_by_label_contains("not saved");
+    assert!(trial.harness.state().outlook().is_some(), "there is an answer all the same");
+    assert!(!trial.harness.state_mut().may_close(std::time::Duration::ZERO));
+}
+
+#[test]
+fn a_theme_is_kept() {
+    let mut trial = light();
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("Dark").click();
+    trial.settle();
+    assert_eq!(trial.harness.state().theme(), egui::ThemePreference::Dark);
+    let Trial { home, .. } = trial;
+    let again = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    assert_eq!(again.harness.state().theme(), egui::ThemePreference::Dark);
+}
+
+#[test]
+fn units_are_chosen_and_the_water_stays_the_same() {
+    let mut trial = light();
+    trial.begin();
+    let before = trial.unit();
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("Units…").click();
+    trial.settle();
+    trial.press(Role::RadioButton, "US gal");
+    trial.press(Role::RadioButton, "°F");
+    trial.press(Role::ComboBox, "EC as the meter shows it");
+    trial.harness.get_by_label("ppm on the 500 scale").click();
+    trial.settle();
+    trial.press(Role::Button, "Done");
+    // 17 L are 4.49 US gallons (3.785411784 L each, NIST SP 811); 1.5 mS/cm is 750 ppm on the 500 scale.
+    let level = trial.harness.get_by_role_and_label(Role::TextInput, "Water in it, US gal").value();
+    assert_eq!(level.as_deref(), Some("4.5"));
+    let ec = trial.harness.get_by_role_and_label(Role::TextInput, "EC, ppm (500)").value();
+    assert_eq!(ec.as_deref(), Some("750"));
+    let mut after = trial.unit();
+    after.meter = before.meter;
+    assert_eq!(after, before);
+    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+}
