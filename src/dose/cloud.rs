@@ -22,6 +22,8 @@ pub struct Cloud {
 
 /// Corners of an outline.
 const CORNERS: usize = 48;
+/// Kernel width over Silverman's, which is meant for a density; an outline of a few hundred members wants fewer lobes.
+const SMOOTHER: f64 = 1.4;
 /// Shares of the outlines, outer first.
 const SHARES: [f64; 2] = [0.8, 0.5];
 
@@ -50,7 +52,7 @@ impl Cloud {
             .iter()
             .map(|p| [(p.ph - middle.ph) / spread.0, (p.ec_ms_cm - middle.ec_ms_cm) / spread.1])
             .collect();
-        let width = (unit.len() as f64).powf(-1.0 / 6.0);
+        let width = SMOOTHER * (unit.len() as f64).powf(-1.0 / 6.0);
         let density = |x: f64, y: f64| -> f64 {
             unit.iter().map(|[a, b]| (-0.5 * ((x - a).powi(2) + (y - b).powi(2)) / (width * width)).exp()).sum()
         };
@@ -60,11 +62,18 @@ impl Cloud {
             .into_iter()
             .map(|share| {
                 let level = levels.get(place(1.0 - share, levels.len())).copied().unwrap_or(0.0);
+                let angle = |corner: usize| (corner as f64 / CORNERS as f64 * std::f64::consts::TAU).sin_cos();
+                let radii: Vec<f64> = (0..CORNERS)
+                    .map(|corner| {
+                        let (sin, cos) = angle(corner);
+                        edge(|r| density(r * cos, r * sin) - level)
+                    })
+                    .collect();
                 let outline = (0..CORNERS)
                     .map(|corner| {
-                        let angle = corner as f64 / CORNERS as f64 * std::f64::consts::TAU;
-                        let (sin, cos) = angle.sin_cos();
-                        let radius = edge(|r| density(r * cos, r * sin) - level);
+                        let (sin, cos) = angle(corner);
+                        let beside = |by: usize| radii[(corner + by) % CORNERS];
+                        let radius = 0.5 * radii[corner] + 0.25 * (beside(1) + beside(CORNERS - 1));
                         Point {
                             ph: middle.ph + radius * cos * spread.0,
                             ec_ms_cm: middle.ec_ms_cm + radius * sin * spread.1,
