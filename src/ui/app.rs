@@ -38,7 +38,8 @@ pub fn run(start_up: StartUp) -> Result<(), WindowError> {
         .with_title("Pourcast")
         .with_app_id("pourcast")
         .with_inner_size([1280.0, 800.0])
-        .with_min_inner_size([480.0, 360.0]);
+        .with_min_inner_size([480.0, 360.0])
+        .with_clamp_size_to_monitor_size(true);
     // A window without its picture is still a window.
     if let Ok(icon) = eframe::icon_data::from_png_bytes(include_bytes!("../../assets/icon.png")) {
         viewport = viewport.with_icon(icon);

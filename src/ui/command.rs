@@ -106,6 +106,8 @@ pub enum Command {
     SaveBeside,
     /// Close the window, though something is not saved.
     CloseAnyway,
+    /// Do something that puts the open unit away, though something of it is not saved.
+    Anyway(Box<Command>),
     /// Put the keyboard into a field.
     Focus(Field),
     /// Put a notice away.

@@ -16,6 +16,8 @@ pub enum Question {
 pub trait Dialogs {
     /// Puts a question, unless one stands already.
     fn ask(&mut self, question: Question, ctx: &egui::Context);
+    /// Whether a question stands.
+    fn is_open(&self) -> bool;
     /// The answer, once there is one; a cancelled question has none.
     fn answer(&mut self) -> Option<(Question, PathBuf)>;
 }
@@ -47,6 +49,10 @@ impl Dialogs for SystemDialogs {
         if spawned.is_ok() {
             self.pending = Some((question, receiver));
         }
+    }
+
+    fn is_open(&self) -> bool {
+        self.pending.is_some()
     }
 
     fn answer(&mut self) -> Option<(Question, PathBuf)> {

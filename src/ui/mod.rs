@@ -24,13 +24,13 @@ pub mod view;
 pub mod widgets;
 pub mod worker;
 
-use egui::{Rect, Ui};
+use egui::Ui;
 
 use command::{Command, Page};
 use layout::Room;
 use state::{Part, ViewState};
 use view::{BarView, NoticeView, StartView, TodayView, UnitRow};
-use widgets::{ButtonKind, button, notice_box};
+use widgets::{ButtonKind, button, notice_box, sheet};
 
 /// Everything one frame shows.
 #[derive(Clone, PartialEq, Debug)]
@@ -76,52 +76,52 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         units_ui(ui, &window.units, out);
     }
     if let Some(notice) = &window.notice {
-        notice_ui(ui, rect, notice, out);
+        notice_ui(ui, notice, out);
     }
 }
 
 /// The units that quantities are read in.
 fn units_ui(ui: &Ui, rows: &[UnitRow], out: &mut Vec<Command>) {
-    let modal = egui::Modal::new(egui::Id::unique("units")).show(ui.ctx(), |ui| {
-        ui.set_width(340.0_f32.min(ui.available_width()));
-        ui.spacing_mut().item_spacing.y = theme::space::ONE;
+    let mut done = false;
+    let closed = sheet(ui, "units", 340.0, |ui| {
         widgets::title(ui, "Units");
         for row in rows {
-            widgets::quiet(ui, &row.label);
-            if let Some(id) = widgets::choice_ui(ui, &row.label, &row.choices, &row.chosen_id) {
-                out.push(Command::ChooseUnit(row.quantity, id));
-            }
+            ui.scope(|ui| {
+                ui.spacing_mut().item_spacing.y = theme::space::HALF;
+                widgets::quiet(ui, &row.label);
+                if let Some(id) = widgets::choice_ui(ui, &row.label, &row.choices, &row.chosen_id) {
+                    out.push(Command::ChooseUnit(row.quantity, id));
+                }
+            });
         }
         ui.add_space(theme::space::HALF);
-        if button(ui, ButtonKind::Primary, "Done").clicked() {
-            out.push(Command::ToggleUnits);
-        }
+        done = button(ui, ButtonKind::Primary, "Done").clicked();
     });
-    if modal.should_close() {
+    if closed || done {
         out.push(Command::ToggleUnits);
     }
 }
 
 /// A message over the page, until it is put away.
-fn notice_ui(ui: &Ui, window: Rect, notice: &NoticeView, out: &mut Vec<Command>) {
-    let width = (window.width() - 2.0 * theme::space::TWO).min(480.0);
-    let modal = egui::Modal::new(egui::Id::unique("notice")).show(ui.ctx(), |ui| {
-        ui.set_width(width);
+fn notice_ui(ui: &Ui, notice: &NoticeView, out: &mut Vec<Command>) {
+    let mut chosen = Vec::new();
+    let closed = sheet(ui, "notice", 420.0, |ui| {
         notice_box(ui, &notice.words);
-        ui.add_space(theme::space::ONE);
         ui.horizontal_wrapped(|ui| {
             if button(ui, ButtonKind::Primary, "Put this away").clicked() {
-                out.push(Command::DismissNotice);
+                chosen.push(Command::DismissNotice);
             }
             for action in &notice.actions {
                 if button(ui, ButtonKind::Secondary, &action.text).clicked() {
-                    out.push(action.command.clone());
-                    out.push(Command::DismissNotice);
+                    // Away first: what is chosen may bring a message of its own.
+                    chosen.push(Command::DismissNotice);
+                    chosen.push(action.command.clone());
                 }
             }
         });
     });
-    if modal.should_close() {
-        out.push(Command::DismissNotice);
+    if closed && chosen.is_empty() {
+        chosen.push(Command::DismissNotice);
     }
+    out.extend(chosen);
 }

@@ -67,6 +67,7 @@ pub struct Shell {
     unsaved_why: Option<String>,
     notice: Option<NoticeView>,
     may_close: bool,
+    leave_anyway: bool,
 }
 
 /// A waiting plan is asked again after so many seconds, any other after ten minutes: water breathes slowly.
@@ -110,6 +111,7 @@ impl Shell {
             unsaved_why: None,
             notice,
             may_close: false,
+            leave_anyway: false,
         };
         if let Some(path) = first {
             shell.open_path(&path);
@@ -139,7 +141,7 @@ impl Shell {
     /// One frame: fetches answers, draws, applies what was asked for, saves when it is time.
     pub fn frame(&mut self, ui: &mut Ui) {
         let now = Duration::from_secs_f64(ui.input(|i| i.time).max(0.0));
-        self.fetch();
+        self.fetch(now);
         let window = self.window_view();
         let mut asked = Vec::new();
         window_ui(ui, &window, &mut self.view, &mut asked);
@@ -181,7 +183,7 @@ impl Shell {
         age_s >= if self.is_waiting() { WAITING_S } else { RESTING_S }
     }
 
-    fn fetch(&mut self) {
+    fn fetch(&mut self, now: Duration) {
         if let Some(done) = self.worker.poll()
             && done.revision == self.revision
         {
@@ -197,7 +199,10 @@ impl Shell {
             }
         }
         if let Some((question, path)) = self.dialogs.answer() {
-            self.answered(&question, &path);
+            self.answered(&question, &path, now);
+        }
+        if !self.dialogs.is_open() {
+            self.leave_anyway = false;
         }
     }
 

@@ -43,6 +43,11 @@ impl Drafts {
         self.troubles.get(&field)
     }
 
+    /// Whether any draft is no value.
+    pub fn any_trouble(&self) -> bool {
+        !self.troubles.is_empty()
+    }
+
     /// Notes why a field's draft is no value.
     pub fn blame(&mut self, field: Field, trouble: Trouble) {
         self.troubles.insert(field, trouble);

@@ -194,7 +194,8 @@ pub fn install(ctx: &Context) {
             // Rows of words are no taller than their words; what is pressed brings its own height.
             spacing.interact_size = Vec2::new(20.0, 18.0);
             spacing.icon_width = 18.0;
-            spacing.menu_margin = Margin::same(4);
+            spacing.menu_margin = Margin::same(8);
+            spacing.window_margin = Margin::same(24);
             spacing.tooltip_width = 320.0;
             spacing.scroll = ScrollStyle::floating();
             style.interaction.selectable_labels = false;

@@ -70,7 +70,7 @@ fn tab(ui: &mut Ui, left_top: Pos2, height: f32, words: &str, on: bool, out: &mu
 
 fn menu(ui: &mut Ui, out: &mut Vec<Command>) {
     let response = button_sized(ui, ButtonKind::Secondary, "Menu", Vec2::new(64.0, 28.0));
-    Popup::menu(&response).width(220.0).show(|ui| {
+    Popup::menu(&response).width(232.0).show(|ui| {
         let mut item = |ui: &mut Ui, words: &str, command: Command| {
             if ui.button(text(words, size::BODY, Weight::Regular, Tokens::of(ui).ink)).clicked() {
                 out.push(command);
@@ -85,12 +85,12 @@ fn menu(ui: &mut Ui, out: &mut Vec<Command>) {
         ui.separator();
         let now = ui.options(|o| o.theme_preference);
         for (words, theme) in [
-            ("Colours as the system has them", egui::ThemePreference::System),
+            ("As the system has it", egui::ThemePreference::System),
             ("Light", egui::ThemePreference::Light),
             ("Dark", egui::ThemePreference::Dark),
         ] {
             let words = text(words, size::BODY, Weight::Regular, Tokens::of(ui).ink);
-            if ui.radio(now == theme, words).clicked() {
+            if ui.selectable_label(now == theme, words).clicked() {
                 out.push(Command::SetTheme(theme));
                 ui.close();
             }

@@ -458,8 +458,28 @@ pub struct TodayView {
     pub why: Vec<String>,
     /// The strip.
     pub answer: AnswerView,
-    /// The tub card as text, shown when asked for.
-    pub tub_card: Vec<String>,
+    /// The tub card, shown when asked for.
+    pub tub_card: TubCardView,
+}
+
+/// The steps on paper.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct TubCardView {
+    /// Line by line, as it is shown.
+    pub lines: Vec<CardLine>,
+    /// The whole as text, for the clipboard.
+    pub text: String,
+}
+
+/// A line of the tub card.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum CardLine {
+    /// The unit, or a step.
+    Head(String),
+    /// Something to read.
+    Line(String),
+    /// Something to be careful with.
+    Caution(String),
 }
 
 /// How a kind of unit is drawn.
@@ -524,6 +544,8 @@ pub struct StartView {
     pub ec_units: Vec<Choice>,
     /// Whether feed is in already.
     pub fed: Vec<Choice>,
+    /// Decimals of EC in the unit chosen.
+    pub ec_decimals: usize,
     /// Turns what is typed into a value in the units chosen.
     pub reader: Reader,
     /// What is still missing, one sentence; none when it can begin.

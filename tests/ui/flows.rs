@@ -45,6 +45,10 @@ impl Dialogs for PreparedDialogs {
         self.0.borrow_mut().1 = Some(question);
     }
 
+    fn is_open(&self) -> bool {
+        self.0.borrow().1.is_some()
+    }
+
     fn answer(&mut self) -> Option<(Question, PathBuf)> {
         let mut inner = self.0.borrow_mut();
         let question = inner.1.take()?;
@@ -104,6 +108,9 @@ impl Trial {
     }
 
     pub(crate) fn press(&mut self, role: Role, name: &str) {
+        // As a person does: into sight first.
+        self.harness.get_by_role_and_label(role, name).scroll_to_me();
+        self.settle();
         self.harness.get_by_role_and_label(role, name).click();
         self.settle();
     }
@@ -432,4 +439,56 @@ fn units_are_chosen_and_the_water_stays_the_same() {
     after.meter = before.meter;
     assert_eq!(after, before);
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+}
+
+#[test]
+fn a_unit_that_is_not_on_disk_is_not_put_away_unasked() {
+    let home = tempfile::tempdir().expect("a folder");
+    std::fs::write(home.path().join("units"), "x").expect("a file");
+    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    trial.begin();
+    let before = trial.unit();
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("Look around in the example").click();
+    trial.settle();
+    trial.harness.get_by_label_contains("would be lost");
+    assert_eq!(trial.unit(), before);
+    trial.press(Role::Button, "Leave it all the same");
+    assert_ne!(trial.unit(), before);
+}
+
+#[test]
+fn an_unclear_answer_holds_the_first_page() {
+    let mut trial = light();
+    trial.type_into("pH", "70");
+    trial.type_into("Size of the reservoir, L", "20");
+    trial.harness.get_by_label("One answer is not clear yet");
+    assert!(trial.harness.query_by_role_and_label(Role::Button, "Show me the map").is_none());
+    trial.type_into("pH", "7.0");
+    trial.press(Role::Button, "Show me the map");
+    assert_eq!(trial.unit().last_reading().and_then(|r| r.ph), Some(7.0));
+}
+
+#[test]
+fn the_size_counts_while_it_is_typed() {
+    let mut trial = light();
+    trial.harness.get_by_label("How big is the reservoir?");
+    trial.harness.get_by_role_and_label(Role::TextInput, "Size of the reservoir, L").click();
+    trial.settle();
+    trial.harness.get_by_role_and_label(Role::TextInput, "Size of the reservoir, L").type_text("2");
+    trial.settle();
+    trial.harness.get_by_label("That is enough to begin");
+}
+
+#[test]
+fn type_it_in_brings_the_field_into_sight() {
+    let mut trial = Trial::new(Theme::Light, Vec2::new(640.0, 400.0), 2.0);
+    trial.press(Role::Button, "Look around in the example");
+    trial.press(Role::Button, "Poured it");
+    let seen = trial.harness.get_all_by_role_and_label(Role::TextInput, "pH").next().expect("the field");
+    seen.scroll_down();
+    trial.press(Role::Button, "Type it in");
+    let field = trial.harness.get_all_by_role_and_label(Role::TextInput, "pH").next().expect("the field");
+    assert!(field.is_focused());
+    assert!(trial.harness.ctx.content_rect().contains_rect(field.rect()));
 }

@@ -132,3 +132,26 @@ fn the_example_as_it_is() {
         }
     }
 }
+
+#[test]
+fn the_example_with_something_open() {
+    for look in [Theme::Light, Theme::Dark] {
+        for (name, role, press) in [
+            ("card", egui::Role::Button, "Tub card"),
+            ("menu", egui::Role::Button, "Menu"),
+            ("add", egui::Role::Link, "Add a pour"),
+            ("sources", egui::Role::DisclosureTriangle, "2 sources disagree"),
+            ("why", egui::Role::DisclosureTriangle, "Why"),
+            ("words", egui::Role::DisclosureTriangle, "In words"),
+        ] {
+            let mut trial = super::flows::Trial::new(look, SIZES[0].1, 1.0);
+            trial.press(egui::Role::Button, "Look around in the example");
+            let before = trial.harness.render().expect("a picture");
+            trial.press(role, press);
+            let after = trial.harness.render().expect("a picture");
+            let changed = before.pixels().zip(after.pixels()).filter(|(a, b)| a != b).count();
+            assert!(changed > 2000, "{press} changed {changed} pixels");
+            keep(&after, &format!("open-{name}-{}.png", word(look)));
+        }
+    }
+}

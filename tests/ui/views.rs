@@ -4,7 +4,7 @@ use pourcast::ui::command::{Command, Field};
 use pourcast::ui::view::{
     AnswerKind, AnswerView, ArrowView, BarView, Choice, CropView, EarlierView, GrowingView, KindPicture, KindView,
     LandingView, LinkView, MapPoint, MapView, PourState, PourView, RangeView, ReadingView, SavedView, SettledView,
-    StartView, TodayView, TogetherView, ToolView, ZoneView,
+    StartView, TodayView, TogetherView, ToolView, TubCardView, ZoneView,
 };
 use pourcast::ui::{PageView, WindowView};
 
@@ -233,7 +233,7 @@ pub(crate) fn today() -> TodayView {
         warnings: Vec::new(),
         why: vec!["EC is inside the zone, so only pH is moved".to_owned()],
         answer: pour_answer(),
-        tub_card: vec!["North sill trough, 08:45".to_owned(), "1. Pour 5.0 mL of pH-lowering liquid".to_owned()],
+        tub_card: TubCardView::default(),
     }
 }
 
@@ -275,6 +275,7 @@ pub(crate) fn start() -> StartView {
         alkalinity_units: choices(&[("mg", "mg/L CaCO₃"), ("meq", "meq/L")]),
         roots: choices(&[("in", "Yes"), ("out", "Not yet")]),
         ph_instruments: choices(&[("pen", "pH pen"), ("strips", "test strips")]),
+        ec_decimals: 2,
         reader: pourcast::ui::view::Reader::default(),
         ec_units: choices(&[
             ("ms", "mS/cm"),

@@ -197,7 +197,7 @@ fn signed(value: f64, decimals: usize) -> String {
 }
 
 /// Cautions as one box: each is a short sentence.
-fn joined(cautions: &[String]) -> Vec<String> {
+pub(super) fn joined(cautions: &[String]) -> Vec<String> {
     if cautions.is_empty() { Vec::new() } else { vec![cautions.join(" ")] }
 }
 

@@ -36,6 +36,7 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
         roots: vec![Choice::new(ROOTS_IN, "Yes"), Choice::new("out", "Not yet")],
         ph_instruments: ids(&PhInstrument::ALL, |instrument| readers::capital(instrument.words())),
         fed: vec![Choice::new("fed", "Feed is in"), Choice::new(ONLY_WATER, "Only water")],
+        ec_decimals: super::ec_decimals(ec),
         reader: readers::start_reader(volume, ec, alkalinity),
         missing: answers.size.is_none().then(|| "How big is the reservoir?".to_owned()),
     }

@@ -9,7 +9,7 @@ use crate::plan::one_in;
 use crate::store::Settings;
 use crate::ui::clock::Clock;
 use crate::ui::derived::Outlook;
-use crate::ui::view::{Choice, GrowingView, RangeView, ReadingView, TodayView, TogetherView};
+use crate::ui::view::{CardLine, Choice, GrowingView, RangeView, ReadingView, TodayView, TogetherView, TubCardView};
 
 /// Everything the page of today is made from.
 #[derive(Clone, Copy)]
@@ -266,7 +266,22 @@ pub(super) fn risk_words(outlook: &Outlook) -> (String, f64) {
     (super::readers::capital(&format!("{} {words}", one_in(chance))), chance)
 }
 
-fn tub_card(shown: &Shown<'_>) -> Vec<String> {
-    let Some(outlook) = shown.outlook else { return Vec::new() };
-    text(&Card::of(shown.unit, shown.catalog, &outlook.plan)).lines().map(str::to_owned).collect()
+fn tub_card(shown: &Shown<'_>) -> TubCardView {
+    let Some(outlook) = shown.outlook else { return TubCardView::default() };
+    let card = Card::of(shown.unit, shown.catalog, &outlook.plan);
+    let mut lines = vec![
+        CardLine::Head(card.unit.clone()),
+        CardLine::Line(super::readers::capital(&card.facts)),
+        CardLine::Line(super::readers::capital(&format!("{} · zone {}", card.reading, card.zone))),
+    ];
+    for (step, number) in card.steps.iter().zip(1..) {
+        lines.push(CardLine::Head(format!("{number}. {}", step.headline)));
+        lines.extend(step.how.iter().chain(&step.lines).cloned().map(CardLine::Line));
+        if step.provisional {
+            lines.push(CardLine::Line("A reading before this step may change its amount".to_owned()));
+        }
+        lines.extend(super::pours::joined(&step.cautions).into_iter().map(CardLine::Caution));
+    }
+    lines.extend(card.warnings.iter().cloned().map(CardLine::Caution));
+    TubCardView { lines, text: text(&card) }
 }

@@ -2,15 +2,16 @@
 
 use egui::{Align, Align2, Layout, Rect, Sense, Ui, UiBuilder, Vec2};
 
+use super::opened_lines;
 use super::reading::{ReadingPlace, reading_fields};
 use crate::ui::command::{Command, Field};
 use crate::ui::paint::{line, words_at};
 use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
-use crate::ui::view::{GrowingView, RangeView, TodayView};
+use crate::ui::view::{CardLine, GrowingView, RangeView, TodayView, TubCardView};
 use crate::ui::widgets::{
-    ButtonKind, NumberLook, NumberSpec, button_sized, choice_ui, disclosure, link, number_field, pick_list, quiet,
-    range_bar, rule, subtitle, title, title_row, trouble_ui,
+    ButtonKind, NumberLook, NumberSpec, body, button_sized, caution_box, choice_ui, link, number_field, pick_list,
+    quiet, range_bar, rule, subtitle, title, title_row, trouble_ui,
 };
 
 /// Draws the facts of a unit.
@@ -50,14 +51,7 @@ fn growing_ui(ui: &mut Ui, growing: &GrowingView, view: &mut ViewState, out: &mu
         ui.label(text(&growing.zone_text, size::BODY, Weight::Regular, tokens.ink));
     });
     if let Some(line) = &growing.sources_line {
-        if disclosure(ui, line, view.is_open(Part::Sources)).clicked() {
-            view.toggle(Part::Sources);
-        }
-        if view.is_open(Part::Sources) {
-            for source in &growing.sources {
-                quiet(ui, source);
-            }
-        }
+        opened_lines(ui, line, Part::Sources, view, &growing.sources);
     }
 }
 
@@ -131,13 +125,22 @@ fn range_words(ui: &mut Ui, range: &RangeView) {
 }
 
 /// The tub card: the steps on paper.
-pub(super) fn tub_card_ui(ui: &mut Ui, lines: &[String], out: &mut Vec<Command>) {
-    ui.set_width(420.0_f32.min(ui.available_width()));
+pub(super) fn tub_card_ui(ui: &mut Ui, card: &TubCardView, out: &mut Vec<Command>) {
     title(ui, "Tub card");
-    egui::ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
-        for line in lines {
-            let tokens = Tokens::of(ui);
-            ui.label(text(line, size::BODY, Weight::Regular, tokens.ink));
+    let height = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 480.0);
+    egui::ScrollArea::vertical().max_height(height).auto_shrink([false, true]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = space::HALF;
+        for line in &card.lines {
+            match line {
+                CardLine::Head(words) => {
+                    ui.add_space(space::ONE);
+                    subtitle(ui, words);
+                }
+                CardLine::Line(words) => body(ui, words),
+                CardLine::Caution(words) => {
+                    caution_box(ui, words);
+                }
+            }
         }
     });
     ui.add_space(space::ONE);
@@ -146,7 +149,7 @@ pub(super) fn tub_card_ui(ui: &mut Ui, lines: &[String], out: &mut Vec<Command>)
             out.push(Command::ToggleTubCard);
         }
         if button_sized(ui, ButtonKind::Secondary, "Copy the text", Vec2::new(120.0, 36.0)).clicked() {
-            ui.ctx().copy_text(lines.join("\n"));
+            ui.ctx().copy_text(card.text.clone());
         }
     });
 }

@@ -6,3 +6,22 @@ mod pours;
 pub mod reading;
 pub mod start;
 pub mod today;
+
+use egui::Ui;
+
+use super::state::{Part, ViewState};
+use super::widgets::{disclosure, quiet};
+
+/// Notes that open under a line, and come into sight when they do.
+fn opened_lines(ui: &mut Ui, words: &str, part: Part, view: &mut ViewState, lines: &[String]) {
+    let pressed = disclosure(ui, words, view.is_open(part)).clicked();
+    if pressed {
+        view.toggle(part);
+    }
+    if view.is_open(part) {
+        let opened = ui.scope(|ui| lines.iter().for_each(|line| quiet(ui, line)));
+        if pressed {
+            opened.response.scroll_to_me(None);
+        }
+    }
+}

@@ -2,14 +2,15 @@
 
 use egui::{Align, Frame, Layout, Margin, Popup, Rect, Sense, Stroke, Ui, UiBuilder, Vec2};
 
+use super::opened_lines;
 use crate::ui::command::{Command, Field};
 use crate::ui::paint::line;
 use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{PourState, PourView, Reader, TodayView};
 use crate::ui::widgets::{
-    ButtonKind, NumberLook, NumberSpec, SliderSpec, badge, body, button, caution_box, disclosure, link, notice_box,
-    number_field, quiet, slider, subtitle, title_row, trouble_ui,
+    ButtonKind, NumberLook, NumberSpec, SliderSpec, badge, body, button, caution_box, link, notice_box, number_field,
+    quiet, slider, subtitle, title_row, trouble_ui,
 };
 
 /// Draws the list of pours.
@@ -41,14 +42,7 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
         notice_box(ui, warning);
     }
     if !today.why.is_empty() {
-        if disclosure(ui, "Why", view.is_open(Part::Why)).clicked() {
-            view.toggle(Part::Why);
-        }
-        if view.is_open(Part::Why) {
-            for reason in &today.why {
-                quiet(ui, reason);
-            }
-        }
+        opened_lines(ui, "Why", Part::Why, view, &today.why);
     }
 }
 

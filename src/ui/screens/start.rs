@@ -110,7 +110,7 @@ fn unit_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
             if column == 0 {
                 let unit = unit_label(&start.volume_units, &view.answers.volume_unit_id);
                 let spec = (Field::TankSize, "Size of the reservoir", unit.as_str(), view.answers.size);
-                if let Some(typed) = line_field(ui, start, view, spec, "34") {
+                if let Some(typed) = line_field(ui, start, view, spec, "such as 20") {
                     view.answers.size = typed.value();
                 }
             } else {
@@ -291,14 +291,17 @@ fn begin_strip(ui: &mut Ui, rect: Rect, room: Room, start: &StartView, view: &Vi
     let inset = if room == Room::Wide { Vec2::new(space::THREE, space::TWO) } else { Vec2::splat(space::ONE_HALF) };
     let mut child =
         ui.new_child(UiBuilder::new().max_rect(rect.shrink2(inset)).layout(Layout::right_to_left(Align::Center)));
-    if start.missing.is_none() {
+    let trouble = view.drafts.any_trouble().then_some("One answer is not clear yet");
+    let missing = trouble.or(start.missing.as_deref());
+    if missing.is_none() {
         if button_sized(&mut child, ButtonKind::Primary, "Show me the map", Vec2::new(148.0, 36.0)).clicked() {
             out.push(Command::Begin(Box::new(view.answers.clone())));
         }
         child.add_space(space::TWO);
     }
-    let (words, note) = match &start.missing {
-        Some(missing) => (missing.as_str(), "Everything else can wait"),
+    let (words, note) = match missing {
+        Some(words) if trouble.is_some() => (words, "It is marked above, with ways out beside it"),
+        Some(words) => (words, "Everything else can wait"),
         None => (
             "That is enough to begin",
             "Next comes the map: where your water is, where the crop wants it, and one amount to pour",
@@ -344,7 +347,8 @@ fn line_field(
     hint: &str,
 ) -> Option<Typed> {
     let read = |typed: &str| start.reader.read(field, typed);
-    let spec = NumberSpec { field, label, unit, value, decimals: 2, hint, look: NumberLook::Line, read: &read };
+    let decimals = if matches!(field, Field::WaterEc | Field::ReadingEc) { start.ec_decimals } else { 2 };
+    let spec = NumberSpec { field, label, unit, value, decimals, hint, look: NumberLook::Line, read: &read };
     number_field(ui, &mut view.drafts, &spec)
 }
 

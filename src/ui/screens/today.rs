@@ -1,6 +1,6 @@
 //! The page of one unit, today: facts, map, pours, and the strip with the one amount.
 
-use egui::{Align, Id, Layout, Margin, Modal, Rect, ScrollArea, Ui, UiBuilder, Vec2};
+use egui::{Align, Layout, Margin, Rect, ScrollArea, Ui, UiBuilder, Vec2};
 
 use super::facts::{facts_ui, tub_card_ui};
 use super::pours::pours_ui;
@@ -12,7 +12,7 @@ use crate::ui::strip;
 use crate::ui::theme::space;
 use crate::ui::tools::tool_ui;
 use crate::ui::view::{AnswerKind, AnswerView, MapView, TodayView};
-use crate::ui::widgets::{body, card, card_with, disclosure, quiet, title};
+use crate::ui::widgets::{body, card, card_with, disclosure, quiet, sheet, title};
 
 /// Draws the page below the bar, into `window` (which includes the bar).
 pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
@@ -38,10 +38,12 @@ pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewSta
     }
     strip::strip_ui(ui, parts.strip, room, (&today.answer, &today.reading), view, out);
     if view.is_open(Part::TubCard) {
-        let modal = Modal::new(Id::unique("tub card")).show(ui.ctx(), |ui| tub_card_ui(ui, &today.tub_card, out));
-        if modal.should_close() {
-            out.push(Command::ToggleTubCard);
+        let mut asked = Vec::new();
+        let closed = sheet(ui, "tub card", 440.0, |ui| tub_card_ui(ui, &today.tub_card, &mut asked));
+        if closed && asked.is_empty() {
+            asked.push(Command::ToggleTubCard);
         }
+        out.extend(asked);
     }
 }
 

@@ -28,7 +28,17 @@ impl Shell {
                 ctx.set_theme(theme);
                 self.save_settings();
             }
-            Command::OpenExample => self.open_example(now),
+            Command::OpenExample => {
+                if self.may_leave(&Command::OpenExample, now) {
+                    self.open_example();
+                }
+            }
+            Command::Anyway(command) => {
+                self.leave_anyway = true;
+                self.apply(*command, ctx, now);
+                // The answer of a dialog comes later, and is still meant.
+                self.leave_anyway = self.dialogs.is_open();
+            }
             Command::StartOwn => {
                 self.view.answers = default_answers(&self.catalog, &self.settings);
                 self.view.drafts = Drafts::default();
@@ -39,7 +49,11 @@ impl Shell {
                 let name = self.unit().map_or_else(|| "unit".to_owned(), |unit| unit.name.clone());
                 self.dialogs.ask(Question::SaveCopy(format!("{name}.ron")), ctx);
             }
-            Command::Begin(answers) => self.begin(&answers, now),
+            Command::Begin(answers) => {
+                if self.may_leave(&Command::Begin(answers.clone()), now) {
+                    self.begin(&answers);
+                }
+            }
             Command::SetNumber(field, value) => self.set_number(field, value, now),
             Command::RecordReading => self.record_reading(now),
             Command::ChooseCrop(id) => self.choose_crop(id, now),
@@ -79,8 +93,7 @@ impl Shell {
         }
     }
 
-    fn open_example(&mut self, now: Duration) {
-        self.save(now);
+    fn open_example(&mut self) {
         let now_s = self.clock.now_s();
         match self.catalog.examples.first().map(|example| example.unit_at(now_s)) {
             Some(unit) => self.show_unit(unit, true, None),
@@ -88,10 +101,9 @@ impl Shell {
         }
     }
 
-    fn begin(&mut self, answers: &Answers, now: Duration) {
+    fn begin(&mut self, answers: &Answers) {
         match unit_of(answers, &self.catalog, self.clock.now_s()) {
             Ok(unit) => {
-                self.save(now);
                 let units = start_units(answers);
                 self.settings.tank_unit = units.0;
                 self.settings.ec_scale = units.1;

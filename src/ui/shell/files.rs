@@ -117,10 +117,31 @@ impl Shell {
         }
     }
 
+    /// Whether the open unit may be put away for `next`: what is not on disk is written first, and the person is asked
+    /// when that fails.
+    pub(super) fn may_leave(&mut self, next: &Command, now: Duration) -> bool {
+        let all_saved = !self.autosave.is_unsaved() && self.unsaved_why.is_none();
+        if self.leave_anyway || all_saved || self.save(now) {
+            return true;
+        }
+        self.notice = Some(NoticeView {
+            words: "The open unit is not on disk, and would be lost. “Menu”, “Save a copy…” keeps it".to_owned(),
+            actions: vec![LinkView {
+                text: "Leave it all the same".to_owned(),
+                command: Command::Anyway(Box::new(next.clone())),
+            }],
+        });
+        false
+    }
+
     /// A dialog was answered.
-    pub(super) fn answered(&mut self, question: &Question, path: &Path) {
+    pub(super) fn answered(&mut self, question: &Question, path: &Path, now: Duration) {
         match question {
-            Question::Open => self.open_path(path),
+            Question::Open => {
+                if self.may_leave(&Command::OpenFile, now) {
+                    self.open_path(path);
+                }
+            }
             Question::SaveCopy(_) => {
                 let Some(unit) = self.document.as_ref().map(|d| d.unit.clone()) else { return };
                 match UnitFile::create(path, &unit) {

@@ -27,6 +27,24 @@ pub(crate) fn card_with<R>(ui: &mut Ui, margin: Margin, contents: impl FnOnce(&m
         })
 }
 
+/// A sheet over the page. Returns whether the person is done with it: Escape, or a press beside it.
+pub fn sheet(ui: &Ui, name: &str, width: f32, contents: impl FnOnce(&mut Ui)) -> bool {
+    let tokens = Tokens::of(ui);
+    let room = ui.ctx().content_rect().width() - 4.0 * space::THREE;
+    let frame = Frame::new()
+        .fill(tokens.card)
+        .stroke(Stroke::new(1.0, tokens.hairline))
+        .corner_radius(12)
+        .inner_margin(Margin::same(24))
+        .shadow(ui.visuals().window_shadow);
+    let modal = egui::Modal::new(egui::Id::unique(("sheet", name))).frame(frame).show(ui.ctx(), |ui| {
+        ui.set_width(width.min(room));
+        ui.spacing_mut().item_spacing.y = space::ONE;
+        contents(ui);
+    });
+    modal.should_close()
+}
+
 /// A hairline across, with room around it.
 pub fn rule(ui: &mut Ui) {
     let tokens = Tokens::of(ui);

@@ -111,7 +111,8 @@ impl Typed {
 
 /// The field. Returns what was entered in this frame.
 ///
-/// A value counts once the person leaves the field or presses Enter, so that half-typed numbers move nothing.
+/// A value counts once the person leaves the field or presses Enter, so that half-typed numbers move nothing; only on a
+/// page of questions ([`NumberLook::Line`]) it counts as it is typed.
 pub fn number_field(ui: &mut Ui, drafts: &mut Drafts, spec: &NumberSpec<'_>) -> Option<Typed> {
     let tokens = Tokens::of(ui);
     let height = match spec.look {
@@ -146,9 +147,26 @@ pub fn number_field(ui: &mut Ui, drafts: &mut Drafts, spec: &NumberSpec<'_>) -> 
     if response.has_focus() {
         focus_ring(ui.painter(), rect, tokens);
     }
+    if response.gained_focus() {
+        ui.scroll_to_rect(rect.expand(space::TWO), None);
+    }
     // An assistive tool sets the text without ever taking the keyboard: that counts at once.
     let done = response.lost_focus() || (response.changed() && !response.has_focus());
-    if done && drafts.text(spec.field).is_some() { commit(drafts, spec, &text) } else { None }
+    if done && drafts.text(spec.field).is_some() {
+        commit(drafts, spec, &text)
+    } else if response.changed() && spec.look == NumberLook::Line {
+        as_typed(spec, &text)
+    } else {
+        None
+    }
+}
+
+/// On a page of questions each figure counts as it is typed: nothing is worked out from it yet. The draft stays.
+fn as_typed(spec: &NumberSpec<'_>, text: &str) -> Option<Typed> {
+    match (spec.read)(text) {
+        Entry::Value(value) => Some(Typed::Value(value)),
+        Entry::Empty | Entry::Wrong(_) => spec.value.map(|_| Typed::Emptied),
+    }
 }
 
 /// Where a field's text is edited: known outside so that the keyboard can be sent there.
