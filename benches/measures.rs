@@ -2,12 +2,20 @@
 #![expect(clippy::print_stdout, clippy::unwrap_used, reason = "a benchmark prints, and may stop at a broken set-up")]
 
 use std::hint::black_box;
+use std::path::PathBuf;
+use std::sync::Arc;
 use std::time::Instant;
 
 use pourcast::chem::{Carbon, Component, Medium, Mobilities, Totals};
 use pourcast::dose::{Pour, Tank, land};
 use pourcast::garden::Catalog;
 use pourcast::plan::Planner;
+use pourcast::store::{Folders, UnitFile};
+use pourcast::ui::clock::StandingClock;
+use pourcast::ui::dialogs::{Dialogs, Question};
+use pourcast::ui::shell::{Outfit, Shell};
+use pourcast::ui::theme;
+use pourcast::ui::worker::Worker;
 
 /// Median time of one call in microseconds, over batches.
 fn median_us(mut call: impl FnMut()) -> f64 {
@@ -82,6 +90,73 @@ fn main() {
         })
     );
     dose_and_plan();
+    frame();
+}
+
+/// A frame of the window on the example at 1280x800: laying out and tessellating, without the GPU's share.
+fn frame() {
+    let catalog = Arc::new(Catalog::shipped().unwrap());
+    let now_s = catalog.examples[0].unit.last_reading().unwrap().at_s + 60;
+    let unit = catalog.examples[0].unit_at(now_s);
+    let home = tempfile::tempdir().unwrap();
+    let path = home.path().join("unit.ron");
+    UnitFile::create(&path, &unit).unwrap();
+    let outfit = Outfit {
+        catalog: Arc::clone(&catalog),
+        folders: Some(Folders::below(home.path())),
+        clock: Box::new(StandingClock(now_s)),
+        dialogs: Box::new(NoDialogs),
+        open: Some(path),
+    };
+    let mut shell = Shell::new(outfit, Worker::inline(catalog));
+    let ctx = egui::Context::default();
+    theme::install(&ctx);
+    let screen = egui::Rect::from_min_size(egui::Pos2::ZERO, egui::vec2(1280.0, 800.0));
+    let (mut time, mut swing) = (0.0, 0.0_f32);
+    let mut once = || {
+        time += 1.0 / 60.0;
+        swing += 0.17;
+        // The pointer moves over the map, so that hover and its answers are part of the frame.
+        let pointer = egui::pos2(600.0 + 40.0 * swing.sin(), 350.0);
+        let input = egui::RawInput {
+            screen_rect: Some(screen),
+            time: Some(time),
+            events: vec![egui::Event::PointerMoved(pointer)],
+            ..egui::RawInput::default()
+        };
+        let output = ctx.run_ui(input, |ui| shell.frame(ui));
+        ctx.tessellate(output.shapes, output.pixels_per_point)
+    };
+    let started = Instant::now();
+    let first = once();
+    println!(
+        "first frame (plan at once, fonts) {:6.1} ms, {} meshes",
+        started.elapsed().as_secs_f64() * 1e3,
+        first.len()
+    );
+    for _ in 0..10 {
+        black_box(once());
+    }
+    let mut times: Vec<f64> = (0..201)
+        .map(|_| {
+            let started = Instant::now();
+            black_box(once());
+            started.elapsed().as_secs_f64() * 1e3
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    println!("frame, CPU        {:6.2} ms median, {:.2} worst of 200 (aim 4)", times[100], times[200]);
+}
+
+/// No file dialogs here.
+struct NoDialogs;
+
+impl Dialogs for NoDialogs {
+    fn ask(&mut self, _: Question, _: &egui::Context) {}
+
+    fn answer(&mut self) -> Option<(Question, PathBuf)> {
+        None
+    }
 }
 
 /// A landing of four pours with their paths, and a whole plan from a reading.
