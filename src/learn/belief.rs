@@ -2,10 +2,11 @@
 
 use crate::chem::{Carbon, ChemError, Component, Totals, log10_pco2_from_ppm};
 use crate::dose::{InferError, Known, Point, Pour, ROOM_AIR_PPM, Tank, TankState, infer};
+use crate::garden::Role;
 
-use super::Knowledge;
 use super::prior::{AXES, Axis, normals, sample};
 use super::smoother::{Datum, assimilate, noise_needed};
+use super::{Knowledge, ProductBelief};
 
 /// One consistent story of the tank.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,10 +24,12 @@ pub struct Member {
     /// True strength over stated strength of what is poured next.
     pub feed_factor: f64,
     /// See `feed_factor`.
-    pub ph_factor: f64,
+    pub ph_down_factor: f64,
+    /// See `feed_factor`.
+    pub ph_up_factor: f64,
     /// See `feed_factor`.
     pub calmag_factor: f64,
-    /// Which of the possible substances the pH product is: 0 to 1, by their shares.
+    /// Which of the possible substances an unlabelled pH product is: 0 to 1, by their shares.
     pub ph_kind: f64,
     /// Exchange of carbon dioxide with the room, per hour.
     pub exchange_per_h: f64,
@@ -93,6 +96,9 @@ impl Belief {
         let data = model.data();
         let noise = normals(seed ^ 0x00c0_ffee_ca11, noise_needed(coordinates.len(), data.len()));
         assimilate(&mut coordinates, &data, &noise, |z| model.shown(z));
+        for (z, jitter) in coordinates.iter_mut().zip(&noise) {
+            model.conform(z, *jitter);
+        }
         let members: Vec<Member> = coordinates.iter().filter_map(|z| model.member(z)).collect();
         if members.len() < coordinates.len() / 2 {
             return Err(BeliefError::TooFew { alive: members.len(), asked: coordinates.len() });
@@ -121,7 +127,21 @@ fn refined(knowledge: &Knowledge, members: &[Member]) -> Result<TankState, Belie
         let alkalinity = near.iter().map(|m| m.source_alkalinity_meq_l * share).sum::<f64>();
         (alkalinity, near.iter().fold(Totals::ZERO, |sum, m| sum.plus_scaled(&m.source, share)))
     };
-    let known = Known { water: about(0.5).1, softer: about(0.1), harder: about(0.9), ..knowledge.known.clone() };
+    let middle = |of: fn(&Member) -> f64| {
+        let mut values: Vec<f64> = members.iter().map(of).collect();
+        quantile(&mut values, 0.5)
+    };
+    let strengths = Strengths {
+        feed: middle(|m| m.feed_factor),
+        calmag: middle(|m| m.calmag_factor),
+        ph_down: middle(|m| m.ph_down_factor),
+        ph_up: middle(|m| m.ph_up_factor),
+        ph_kind: middle(|m| m.ph_kind),
+    };
+    let added = knowledge.added.iter().fold(Totals::ZERO, |sum, (role, per_kg)| {
+        knowledge.product_for(*role).map_or(sum, |product| sum.plus_scaled(&strengths.moles(product), *per_kg))
+    });
+    let known = Known { water: about(0.5).1, softer: about(0.1), harder: about(0.9), added, ..knowledge.known.clone() };
     Ok(infer(&known, knowledge.seen, &knowledge.showing)?)
 }
 
@@ -157,6 +177,28 @@ struct Story {
     alkalinity_meq_l: f64,
     tank: Totals,
     point: Point,
+}
+
+/// Strengths in one story.
+struct Strengths {
+    feed: f64,
+    calmag: f64,
+    ph_down: f64,
+    ph_up: f64,
+    ph_kind: f64,
+}
+
+impl Strengths {
+    /// What one unit of a product brings.
+    fn moles(&self, product: &ProductBelief) -> Totals {
+        let factor = match product.role {
+            Role::Feed => self.feed,
+            Role::CalMag => self.calmag,
+            Role::PhDown => self.ph_down,
+            Role::PhUp => self.ph_up,
+        };
+        product.moles_at(self.ph_kind).scaled(factor)
+    }
 }
 
 impl<'a> Model<'a> {
@@ -227,6 +269,22 @@ impl<'a> Model<'a> {
         k.volume_ratio.at(z[Axis::Volume as usize]).min(1.1 * k.tank_l.max(k.level_l) / k.level_l)
     }
 
+    /// True over stated strength of each product on the shelf. A pH-lowering and a pH-raising product share a coordinate, each
+    /// with its own width.
+    fn strengths(&self, z: &[f64; AXES]) -> Strengths {
+        let k = self.knowledge;
+        let factor = |role: Role, axis: Axis| {
+            k.product_for(role).map_or(1.0, |product| (product.ln_sd * z[axis as usize]).exp())
+        };
+        Strengths {
+            feed: factor(Role::Feed, Axis::FeedStrength),
+            calmag: factor(Role::CalMag, Axis::CalMagStrength),
+            ph_down: factor(Role::PhDown, Axis::PhStrength),
+            ph_up: factor(Role::PhUp, Axis::PhStrength),
+            ph_kind: share_below(z[Axis::PhKind as usize]),
+        }
+    }
+
     fn story(&self, z: &[f64; AXES]) -> Option<Story> {
         let k = self.knowledge;
         let medium = k.showing.medium();
@@ -237,7 +295,14 @@ impl<'a> Model<'a> {
         let source = *drawn.totals();
         let wanted = k.source_seen.ec_ms_cm.is_some() || k.source_seen.ph.is_some();
         let source_point = if wanted { Some(k.showing.point(&drawn).ok()?) } else { None };
-        let mut tank = source.plus_scaled(&k.known.added, 1.0 / self.volume_ratio(z));
+        // What was poured before the reading is as strong as what will be poured next: the reading tells of both.
+        let strengths = self.strengths(z);
+        let mut tank = source;
+        for (role, amount_per_kg) in &k.added {
+            if let Some(product) = k.product_for(*role) {
+                tank = tank.plus_scaled(&strengths.moles(product), amount_per_kg / self.volume_ratio(z));
+            }
+        }
         if let Some(feed) = &k.feed {
             let amount = (self.feed_mean + self.feed_sd * z[Axis::FeedShare as usize]).max(0.0);
             tank = tank.plus_scaled(&feed.pour.moles, amount);
@@ -262,11 +327,59 @@ impl<'a> Model<'a> {
         Some(Story { source, source_point, alkalinity_meq_l, tank: *solved.totals(), point })
     }
 
+    /// Makes a story that grossly misses the pH read show it, by acid or base that nobody logged.
+    ///
+    /// The smoother's steps are straight, the titration curve is not: where much acid of unknown strength went in, stories
+    /// stop on the far side of the jump. What they say of strengths stays; the water in them must be the one that was read.
+    fn conform(&self, z: &mut [f64; AXES], jitter: f64) {
+        const REMAINDER: usize = Axis::Remainder as usize;
+        /// Nearer misses are left to the smoother: pulling them in as well made the stated ranges too narrow.
+        const GROSS_SDS: f64 = 6.0;
+        let k = self.knowledge;
+        let Some(ph) = k.seen.ph else { return };
+        let sd = k.ph_noise(k.seen.ec_ms_cm);
+        let offset = self.ph_offset(z);
+        let mut trial = *z;
+        let mut off = |remainder: f64, goal: f64| {
+            trial[REMAINDER] = remainder;
+            self.story(&trial).map(|story| story.point.ph + offset - ph - goal)
+        };
+        let start = z[REMAINDER];
+        if off(start, 0.0).is_none_or(|here| here.abs() <= GROSS_SDS * sd) {
+            return;
+        }
+        let goal = sd * jitter.clamp(-2.0, 2.0);
+        let Some(here) = off(start, goal) else { return };
+        // Far more than any tank's history explains, meq/L; then the story stays as it is.
+        let most = 50.0 / k.known.closing.remainder_sd_meq_l;
+        let (mut near, mut reach) = (start, 0.5_f64.copysign(-here));
+        let mut far = start + reach;
+        while off(far, goal).is_some_and(|there| there * here > 0.0) {
+            (near, reach) = (far, reach * 2.0);
+            far = start + reach;
+            if reach.abs() > most {
+                return;
+            }
+        }
+        for _ in 0..24 {
+            let middle = f64::midpoint(near, far);
+            match off(middle, goal) {
+                Some(there) if there.abs() < 0.2 * sd => {
+                    z[REMAINDER] = middle;
+                    return;
+                }
+                Some(there) if there * here > 0.0 => near = middle,
+                _ => far = middle,
+            }
+        }
+        z[REMAINDER] = near;
+    }
+
     fn member(&self, z: &[f64; AXES]) -> Option<Member> {
         let k = self.knowledge;
         let story = self.story(z)?;
         let at = |axis: Axis| z[axis as usize];
-        let factor = |sd: Option<f64>, axis: Axis| (sd.unwrap_or(0.0) * at(axis)).exp();
+        let strengths = self.strengths(z);
         let pour_error = (0.03 * at(Axis::PourError)).exp();
         Some(Member {
             tank: Tank::of_volume(story.tank, k.level_l * self.volume_ratio(z), k.showing.medium()),
@@ -274,10 +387,11 @@ impl<'a> Model<'a> {
             source: story.source,
             ph_offset: self.ph_offset(z),
             ec_gain: self.ec_gain(z),
-            feed_factor: factor(k.feed.as_ref().map(|p| p.ln_sd), Axis::FeedStrength) * pour_error,
-            ph_factor: factor(k.ph_ln_sd(), Axis::PhStrength) * pour_error,
-            calmag_factor: factor(k.calmag.as_ref().map(|p| p.ln_sd), Axis::CalMagStrength) * pour_error,
-            ph_kind: share_below(at(Axis::PhKind)),
+            feed_factor: strengths.feed * pour_error,
+            ph_down_factor: strengths.ph_down * pour_error,
+            ph_up_factor: strengths.ph_up * pour_error,
+            calmag_factor: strengths.calmag * pour_error,
+            ph_kind: strengths.ph_kind,
             exchange_per_h: k.exchange.at(at(Axis::Exchange)),
             room_log10_pco2: room(z),
         })

@@ -93,6 +93,8 @@ pub struct Knowledge {
     pub only_source_water: bool,
     /// Notes for the person.
     pub notes: Vec<String>,
+    /// Acids, bases and supplements logged up to the reading, units per kg of water of the best-guess volume.
+    pub(crate) added: Vec<(Role, f64)>,
     pub(crate) feed_logged_per_kg: f64,
     pub(crate) alkalinity: LnPrior,
     pub(crate) other_anions: LnPrior,
@@ -143,11 +145,14 @@ impl Knowledge {
             Ok(*showing.medium().solve(&ions, carbon)?.totals())
         };
         let (soft, hard) = (alkalinity.at(-1.28), alkalinity.at(1.28));
+        let added = history.added(&products, water_kg);
         let known = Known {
             water: composition.totals,
             softer: (soft, ions(soft)?),
             harder: (hard, ions(hard)?),
-            added: history.added(&products, water_kg),
+            added: added.iter().fold(Totals::ZERO, |sum, (role, per_kg)| {
+                products.all().filter(|p| p.role == *role).fold(sum, |sum, p| sum.plus_scaled(&p.pour.moles, *per_kg))
+            }),
             volume_l: level_l,
             feed: products.feed.as_ref().map(|feed| feed.pour.clone()),
             closing: history.closing(unit),
@@ -173,6 +178,7 @@ impl Knowledge {
             ph_down: products.ph_down,
             ph_up: products.ph_up,
             notes: composition.notes,
+            added,
             feed_logged_per_kg,
             alkalinity,
             other_anions: profile.other_anions_meq_l.value,
@@ -210,9 +216,14 @@ impl Knowledge {
         0.002 / cations.sum::<f64>().max(1e-9)
     }
 
-    /// Spread of the pH product that is likelier to be needed.
-    pub(crate) fn ph_ln_sd(&self) -> Option<f64> {
-        self.ph_down.as_ref().or(self.ph_up.as_ref()).map(|product| product.ln_sd)
+    /// The product on the shelf that has a role.
+    pub(crate) fn product_for(&self, role: Role) -> Option<&ProductBelief> {
+        match role {
+            Role::Feed => self.feed.as_ref(),
+            Role::CalMag => self.calmag.as_ref(),
+            Role::PhDown => self.ph_down.as_ref(),
+            Role::PhUp => self.ph_up.as_ref(),
+        }
     }
 }
 
@@ -297,10 +308,18 @@ impl History {
                 }
                 LogEntry::Reading(reading) => {
                     let done = std::mem::take(&mut history.since_reading);
-                    history.pours.extend(done.into_iter().filter_map(|done| match done {
-                        Done::Pour { id, amount } => Some((id, amount)),
-                        Done::TopUp(_) | Done::Drain(_) => None,
-                    }));
+                    for done in done {
+                        match done {
+                            Done::Pour { id, amount } => history.pours.push((id, amount)),
+                            // What was poured leaves with the solution. The level at the time isn't kept; today's stands
+                            // for it.
+                            Done::Drain(solution_l) => {
+                                let kept = (1.0 - solution_l / unit.level_l).clamp(0.0, 1.0);
+                                history.pours.iter_mut().for_each(|(_, amount)| *amount *= kept);
+                            }
+                            Done::TopUp(_) => {}
+                        }
+                    }
                     history.reading = Some(*reading);
                 }
                 LogEntry::Pour(pour) => {
@@ -334,15 +353,15 @@ impl History {
         self.pours.iter().filter(|(product, _)| product == id).map(|(_, amount)| amount).sum()
     }
 
-    /// Acids, bases and supplements logged up to the reading, per kg of water. Feed is left to the EC.
-    fn added(&self, shelf: &Shelf, water_kg: f64) -> Totals {
-        let mut added = Totals::ZERO;
-        for (id, amount) in &self.pours {
-            if let Some(product) = shelf.all().find(|p| p.role != Role::Feed && p.pour.id == *id) {
-                added = added.plus_scaled(&product.pour.moles, amount / water_kg);
-            }
-        }
-        added
+    /// Acids, bases and supplements logged up to the reading, units per kg of water. Feed is left to the EC.
+    fn added(&self, shelf: &Shelf, water_kg: f64) -> Vec<(Role, f64)> {
+        self.pours
+            .iter()
+            .filter_map(|(id, amount)| {
+                let product = shelf.all().find(|p| p.role != Role::Feed && p.pour.id == *id)?;
+                Some((product.role, amount / water_kg))
+            })
+            .collect()
     }
 
     /// How a gap between the pH expected and the pH read may close: by acid or base nobody logged, and by carbon dioxide.

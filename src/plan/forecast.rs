@@ -41,8 +41,8 @@ impl<'a> Forecast<'a> {
                 let (moles, factor) = match product.role {
                     Role::Feed => (pour.moles, member.feed_factor),
                     Role::CalMag => (pour.moles, member.calmag_factor),
-                    Role::PhDown | Role::PhUp if product.kinds.is_empty() => (pour.moles, member.ph_factor),
-                    Role::PhDown | Role::PhUp => (product.moles_at(member.ph_kind), member.ph_factor),
+                    Role::PhDown => (product.moles_at(member.ph_kind), member.ph_down_factor),
+                    Role::PhUp => (product.moles_at(member.ph_kind), member.ph_up_factor),
                 };
                 tank.with(&moles.scaled(factor), pour.water_g, amount)
             })
