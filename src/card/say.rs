@@ -123,19 +123,23 @@ pub fn next_line(step: &Step, meter: &Meter) -> Option<String> {
         (Action::Read { .. }, _) => "Then read".to_owned(),
         (_, minutes) => format!("Let it mix {minutes} min, then read again"),
     };
+    let ec = |value: f64| format!("{value:.1}");
     let line = format!(
-        "{wait}. Expect pH {}–{}, EC {:.1}–{:.1}",
-        ph(expect.ph.0),
-        ph(expect.ph.2),
-        expect.ec_ms_cm.0,
-        expect.ec_ms_cm.2
+        "{wait}. Expect pH {}, EC {}",
+        span(&ph(expect.ph.0), &ph(expect.ph.2)),
+        span(&ec(expect.ec_ms_cm.0), &ec(expect.ec_ms_cm.2))
     );
     if !matches!(step.action, Action::LeaveIt) && (expect.settled_ph.1 - expect.ph.1).abs() > 0.15 {
         let way = if expect.settled_ph.1 > expect.ph.1 { "creep up" } else { "drift down" };
-        let (low, high) = (ph(expect.settled_ph.0), ph(expect.settled_ph.2));
-        return Some(format!("{line}. A {way} to {low}–{high} over hours or days is carbon dioxide, not a failure"));
+        let settled = span(&ph(expect.settled_ph.0), &ph(expect.settled_ph.2));
+        return Some(format!("{line}. A {way} to {settled} over hours or days is carbon dioxide, not a failure"));
     }
     Some(line)
+}
+
+/// A range in words; its two ends once if they look alike.
+fn span(low: &str, high: &str) -> String {
+    if low == high { low.to_owned() } else { format!("{low}–{high}") }
 }
 
 pub(super) fn reading_words(reading: Option<&Reading>, meter: &Meter) -> String {
@@ -165,6 +169,7 @@ mod tests {
         {
             assert_eq!(amount_words(amount, smallest, "mL"), words);
         }
+        assert_eq!((span("5.9", "6.6"), span("0.4", "0.4")), ("5.9–6.6".to_owned(), "0.4".to_owned()));
         assert_eq!(lower_first("One-part powder feed"), "one-part powder feed");
         assert_eq!(lower_first("pH-lowering liquid"), "pH-lowering liquid");
     }

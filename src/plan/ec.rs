@@ -69,8 +69,10 @@ impl Planner {
                     step.limit = Some(limit);
                     step.likely_total = Some((likely.0 * part.ratio, likely.1 * part.ratio));
                     if i + 1 < feed.parts.len() {
-                        step = step.because("Stir it in before the other part follows: concentrates never meet");
+                        // Nobody reads between two parts: what to expect stands with the last.
+                        step.expect = None;
                         step.wait_min = 5;
+                        step = step.because("Stir it in for 5 min before the other part: concentrates never meet");
                     }
                     steps.push(step);
                 }
@@ -154,30 +156,30 @@ impl Planner {
         }
         let aim = f64::midpoint(low, high).max(source + 0.25 * (high - source));
         let density = showing.medium().water_density_kg_l();
-        // Thinner water until the middle meets the aim, but not so much that 1 in 20 would fall below the low edge.
+        // Thinner water until the middle meets the aim, but not so much that 1 in 20 would fall below the low edge. If the
+        // tank has no room for so much, solution is changed for water at the same level.
         let room_l = if self.kind.level_must_not_rise() && self.plants_in {
             0.0
         } else {
             (0.98 * k.tank_l - k.level_l).max(0.0)
         };
-        let added = |litres: f64| {
-            let out = (litres - room_l).max(0.0);
-            forecast.thinned((out / k.level_l).min(0.95), litres * density)
+        let topped = |litres: f64| forecast.thinned(0.0, litres * density);
+        let swapped = |litres: f64| forecast.thinned(litres / k.level_l, litres * density);
+        let litres = |most: f64, ec: &dyn Fn(f64, f64) -> f64| {
+            let middle = dose_to(most, |l| aim - ec(l, 0.5));
+            let safe = dose_to(most, |l| low - ec(l, EC_SAFETY));
+            (middle.min(safe) * 10.0).floor() / 10.0
         };
-        let most = room_l + 0.9 * k.level_l;
-        let middle = dose_to(most, |l| aim - added(l).ec(showing, 0.5));
-        let safe = dose_to(most, |l| low - added(l).ec(showing, EC_SAFETY));
-        let litres = (middle.min(safe) * 10.0).floor() / 10.0;
-        let out = ((litres - room_l).max(0.0) * 10.0).ceil() / 10.0;
-        let thinned = added(litres);
-        let action = if out > 0.0 { Action::Swap { litres } } else { Action::TopUp { water_l: litres } };
+        let fill_l = litres(2.0 * room_l, &|l, p| topped(l).ec(showing, p));
+        let (action, thinned) = if fill_l <= room_l {
+            (Action::TopUp { water_l: fill_l }, topped(fill_l))
+        } else {
+            let litres = litres(0.95 * k.level_l, &|l, p| swapped(l).ec(showing, p));
+            (Action::Swap { litres }, swapped(litres))
+        };
         let mut step = Step::plain(action).because(format!(
             "EC {now:.2} is above the zone ({low:.1}–{high:.1} mS/cm): thinner water is the only way down"
         ));
-        if out > 0.0 && room_l > 0.05 {
-            step =
-                step.because(format!("Take out {} L first: the tank has room for {} L", figure(out), figure(room_l)));
-        }
         step.wait_min = self.kind.mixing_wait_min();
         step.expect =
             Some(thinned.expect(showing, f64::from(step.wait_min) / 60.0, &self.noise, self.reading_noise(aim)));
