@@ -64,7 +64,9 @@ pub enum InferError {
     #[error(transparent)]
     Chemistry(#[from] ChemError),
     /// More feed than any tank would hold.
-    #[error("EC {ec_ms_cm} mS/cm is more than the feed and the source water can explain (they reach {reach_ms_cm:.1})")]
+    #[error(
+        "EC {ec_ms_cm:.2} mS/cm is more than the feed and the source water can explain (they reach {reach_ms_cm:.1})"
+    )]
     TooMuchFeed {
         /// What was read.
         ec_ms_cm: f64,
@@ -72,7 +74,7 @@ pub enum InferError {
         reach_ms_cm: f64,
     },
     /// No acid, base or carbon dioxide within reason gives the pH.
-    #[error("pH {ph} does not fit this water and feed: acid or base of up to {most_meq_l} meq/L was tried")]
+    #[error("pH {ph:.2} does not fit this water and feed: acid or base of up to {most_meq_l} meq/L was tried")]
     PhOutOfReach {
         /// What was read.
         ph: f64,

@@ -168,6 +168,8 @@ struct Model<'a> {
     knowledge: &'a Knowledge,
     feed_mean: f64,
     feed_sd: f64,
+    /// Salts in the tank over those that are known of, where no feed explains the EC.
+    salt_ratio: Option<f64>,
 }
 
 /// One story on the way to a member.
@@ -177,6 +179,19 @@ struct Story {
     alkalinity_meq_l: f64,
     tank: Totals,
     point: Point,
+}
+
+/// Spread of salts that nothing on the shelf explains, 1 sd of the logarithm. Ours.
+const SALT_LN_SD: f64 = 0.2;
+
+/// An EC that no known feed explains, or far below the source water's: the same salts, denser or thinner, as the default
+/// state takes it. `None` where a feed explains it.
+fn salt_ratio(knowledge: &Knowledge) -> Option<f64> {
+    let known = &knowledge.known;
+    let read_ms_cm = knowledge.seen.ec_ms_cm?;
+    let base_ms_cm = knowledge.showing.of(&known.water.plus(&known.added)).ok()?.ec_ms_cm;
+    let ratio = (read_ms_cm / base_ms_cm.max(1e-6)).clamp(0.05, 20.0);
+    (knowledge.feed.is_none() || ratio < 0.9).then_some(ratio)
 }
 
 /// Strengths in one story.
@@ -212,7 +227,7 @@ impl<'a> Model<'a> {
         } else {
             (knowledge.feed_logged_per_kg, 0.2 * knowledge.feed_logged_per_kg)
         };
-        Self { knowledge, feed_mean, feed_sd }
+        Self { knowledge, feed_mean, feed_sd, salt_ratio: salt_ratio(knowledge) }
     }
 
     fn data(&self) -> Vec<Datum> {
@@ -309,6 +324,9 @@ impl<'a> Model<'a> {
             // Labels do not balance charge: free acid or base beyond what the closure rule took.
             let free_acid = feed.free_acid_sd_eq * z[Axis::FeedAcid as usize] * amount;
             tank = crate::dose::with_base(&tank, -free_acid * 1e3);
+        }
+        if let Some(ratio) = self.salt_ratio {
+            tank = tank.scaled(ratio * (SALT_LN_SD * z[Axis::FeedShare as usize]).exp());
         }
         let closing = &k.known.closing;
         tank = crate::dose::with_base(&tank, closing.remainder_sd_meq_l * z[Axis::Remainder as usize]);
