@@ -22,10 +22,16 @@ impl Planner {
         let (low, high) = self.zone_ec_ms_cm;
         let now = forecast.ec(showing, 0.5);
         let tolerance = self.knowledge.meter.ec_sd_ms_cm(now).min(0.25 * (high - low));
+        // As with pH: what the meter itself can't tell from the zone is left.
+        let untouched = !provisional && self.knowledge.since_reading.is_empty();
+        let near = |ec: f64| (low - tolerance..=high + tolerance).contains(&ec);
+        if untouched && self.knowledge.seen.ec_ms_cm.is_some_and(near) {
+            return Vec::new();
+        }
         let mut steps = if now < low - tolerance {
             self.feed_steps(forecast, now)
         } else if now > high + tolerance {
-            vec![self.thin_step(forecast, now)]
+            self.thin_step(forecast, now).into_iter().collect()
         } else {
             Vec::new()
         };
@@ -141,18 +147,17 @@ impl Planner {
         Some(step)
     }
 
-    fn thin_step(&self, forecast: &mut Forecast<'_>, now: f64) -> Step {
+    /// Thinner water; `None` when not a decilitre of it is safe.
+    fn thin_step(&self, forecast: &mut Forecast<'_>, now: f64) -> Option<Step> {
         let k = &self.knowledge;
         let showing = &k.showing;
         let (low, high) = self.zone_ec_ms_cm;
         let source = k.source_ec_ms_cm;
         if source >= high {
-            return Step::plain(Action::CannotHelp {
-                needed: "purer water, such as rain or reverse osmosis".to_owned(),
-            })
-            .because(format!(
+            let needed = "purer water, such as rain or reverse osmosis".to_owned();
+            return Some(Step::plain(Action::CannotHelp { needed }).because(format!(
                 "EC {now:.2} is above the zone, and the source water ({source:.2}) is no thinner than its edge"
-            ));
+            )));
         }
         let aim = f64::midpoint(low, high).max(source + 0.25 * (high - source));
         let density = showing.medium().water_density_kg_l();
@@ -171,12 +176,15 @@ impl Planner {
             (middle.min(safe) * 10.0).floor() / 10.0
         };
         let fill_l = litres(2.0 * room_l, &|l, p| topped(l).ec(showing, p));
-        let (action, thinned) = if fill_l <= room_l {
+        let (action, thinned) = if room_l > 0.0 && fill_l <= room_l {
             (Action::TopUp { water_l: fill_l }, topped(fill_l))
         } else {
             let litres = litres(0.95 * k.level_l, &|l, p| swapped(l).ec(showing, p));
             (Action::Swap { litres }, swapped(litres))
         };
+        if matches!(action, Action::TopUp { water_l: litres } | Action::Swap { litres } if litres <= 0.0) {
+            return None;
+        }
         let mut step = Step::plain(action).because(format!(
             "EC {now:.2} is above the zone ({low:.1}–{high:.1} mS/cm): thinner water is the only way down"
         ));
@@ -184,7 +192,7 @@ impl Planner {
         step.expect =
             Some(thinned.expect(showing, f64::from(step.wait_min) / 60.0, &self.noise, self.reading_noise(aim)));
         *forecast = thinned;
-        step
+        Some(step)
     }
 
     /// A pour of a part, rounded to its tool, with what to expect; moves the forecast on.

@@ -20,6 +20,12 @@ impl Planner {
         if !down && now >= low - tolerance {
             return None;
         }
+        // The belief may stand a hair beyond the reading; what the meter itself can't tell from the zone is left all the same.
+        let untouched = !provisional && self.knowledge.since_reading.is_empty();
+        let near = |ph: f64| (low - tolerance..=high + tolerance).contains(&ph);
+        if untouched && self.knowledge.seen.ph.is_some_and(near) {
+            return None;
+        }
         let product = if down { &self.knowledge.ph_down } else { &self.knowledge.ph_up };
         let Some(product) = product else {
             let (needed, way) =
