@@ -2,6 +2,7 @@
 //!
 //! The source stands beside each check. "Common practice, no source" is a fact of the trade that nobody was found to have
 //! published; for those the test says which amounts it took. Each test prints what it measured.
+#![expect(clippy::print_stdout, reason = "what was measured is printed")]
 #![expect(clippy::unwrap_used, reason = "a failed unwrap in a helper of a test is a failed test")]
 
 use pourcast::chem::{Carbon, Component, Medium, Totals};

@@ -1,0 +1,243 @@
+//! Invented households: a tank whose truth is known to the test alone, drawn from the priors that the planner states.
+
+use pourcast::chem::{Carbon, Component, Totals, log10_pco2_from_ppm};
+use pourcast::dose::{ROOM_AIR_PPM, Showing, Tank};
+use pourcast::garden::{
+    Catalog, Compensation, Evidence, Form, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord, Product, Reading,
+    Role, ShelfItem, SourceWater, Strength, Tool, Unit, UnitKind, WaterKind, compose_ions,
+};
+use rand::SeedableRng as _;
+use rand_distr::{Distribution as _, StandardNormal, StandardUniform};
+use rand_pcg::Pcg64Mcg;
+
+use super::{NOW_S, own, shipped};
+
+/// Numbers from a fixed seed.
+pub(crate) struct Chance(Pcg64Mcg);
+
+impl Chance {
+    pub(crate) fn of(seed: u64) -> Self {
+        Self(Pcg64Mcg::seed_from_u64(seed))
+    }
+
+    /// Standard normal.
+    pub(crate) fn normal(&mut self) -> f64 {
+        StandardNormal.sample(&mut self.0)
+    }
+
+    /// 0 to 1.
+    pub(crate) fn share(&mut self) -> f64 {
+        StandardUniform.sample(&mut self.0)
+    }
+
+    /// One of some choices, each as likely.
+    fn one_of<T: Copy>(&mut self, choices: &[T]) -> T {
+        let mut chosen = choices[0];
+        for (i, choice) in choices.iter().enumerate().skip(1) {
+            if self.share() < 1.0 / (i + 1) as f64 {
+                chosen = *choice;
+            }
+        }
+        chosen
+    }
+}
+
+/// What is true and what the person has.
+pub(crate) struct Household {
+    /// What the person knows.
+    pub(crate) unit: Unit,
+    /// The water that is there.
+    pub(crate) tank: Tank,
+    /// The present, Unix seconds.
+    pub(crate) now_s: i64,
+    /// Whether the pH-lowering liquid says what it is.
+    pub(crate) labelled: bool,
+    showing: Showing,
+    source: Totals,
+    exchange_per_h: f64,
+    room_log10_pco2: f64,
+    ph_offset: f64,
+    ec_gain: f64,
+    strengths: Vec<(String, Totals, f64)>,
+    chance: Chance,
+}
+
+fn unlabelled(id: &str, role: Role, strength: Strength) -> Product {
+    Product {
+        id: id.to_owned(),
+        name: "pH liquid without a label".to_owned(),
+        role,
+        form: Form::Liquid { density_g_ml: None },
+        strength,
+        label_rate: None,
+        partner: None,
+        cautions: Vec::new(),
+        source: "a test".to_owned(),
+        evidence: Evidence::Ours,
+        note: None,
+    }
+}
+
+impl Household {
+    /// The household of a seed.
+    pub(crate) fn of(seed: u64, catalog: &Catalog) -> Self {
+        let mut chance = Chance::of(seed);
+        let showing = Showing::new(21.0, Compensation::LinearPercent(2.0)).unwrap();
+        let kind = chance.one_of(&WaterKind::ALL);
+        let profile = catalog.water(kind).unwrap();
+        // The planner's own prior, fat tails and all: x (0.85 + 0.07 x²).
+        let x = chance.normal();
+        let alkalinity_meq_l = profile.alkalinity_meq_l.value.at(x * (0.85 + 0.07 * x * x));
+        let others = profile.other_anions_meq_l.value.at(chance.normal());
+        let ions = compose_ions(&profile.pattern.value, alkalinity_meq_l, others, None);
+        let log10_pco2_atm = profile.log10_pco2_fresh.value.at(chance.normal()).min(0.0);
+        let source = *showing.medium().solve(&ions, Carbon::Balance { log10_pco2_atm }).unwrap().totals();
+        let unit_kind = chance.one_of(&UnitKind::ALL);
+        let tank_l = chance.one_of(&[4.0, 12.0, 25.0, 60.0]);
+        let level_l = tank_l * (0.8 + 0.2 * chance.share());
+        let known = chance.one_of(&[LevelKnown::Jug, LevelKnown::Mark, LevelKnown::Eye]);
+        let volume_ratio = known.ratio().at(chance.normal()).min(1.1 * tank_l / level_l);
+        let syringe = |capacity_ml: f64, mark_ml: f64| Tool::Syringe { capacity_ml, mark_ml };
+        let labelled = chance.share() < 0.5;
+        let mut shelf: Vec<ShelfItem> = if chance.share() < 0.5 {
+            vec![shipped("two-part-a", syringe(20.0, 1.0)), shipped("two-part-b", syringe(20.0, 1.0))]
+        } else {
+            vec![shipped("one-part-powder", Tool::Scale { mark_g: 0.1 }), shipped("cal-mag", Tool::SYRINGE_10)]
+        };
+        shelf.extend(if labelled {
+            let down = chance.one_of(&["phosphoric-down", "citric-down"]);
+            let up = chance.one_of(&["hydroxide-up", "carbonate-up"]);
+            [shipped(down, Tool::SYRINGE_10), shipped(up, Tool::SYRINGE_10)]
+        } else {
+            [
+                own(unlabelled("down", Role::PhDown, Strength::UNKNOWN_ACID), Tool::SYRINGE_10),
+                own(unlabelled("up", Role::PhUp, Strength::UNKNOWN_BASE), Tool::SYRINGE_10),
+            ]
+        });
+        let meter = Meter {
+            ph_instrument: PhInstrument::Pen,
+            ph_step: if chance.share() < 0.25 { 0.1 } else { 0.01 },
+            ..Meter::default()
+        };
+        let strengths = shelf.iter().map(|item| strength(item, catalog, &mut chance)).collect();
+        let rate = unit_kind.co2_rate_per_h().at(chance.normal());
+        let air = ROOM_AIR_PPM.0 * (ROOM_AIR_PPM.1 / ROOM_AIR_PPM.0).powf(chance.share());
+        let tank = Tank::of_volume(source, level_l * volume_ratio, showing.medium());
+        let (ph_offset, ec_gain) = (0.1 * chance.normal(), (0.03 * chance.normal()).exp());
+        let unit = Unit {
+            name: format!("Household {seed}"),
+            kind: unit_kind,
+            tank_l,
+            level_l,
+            level_known: known,
+            source_water: SourceWater::of_kind(kind),
+            crop_id: "lettuce".to_owned(),
+            stage_id: "growing".to_owned(),
+            own_band: None,
+            plants_in: false,
+            shelf,
+            meter,
+            log: vec![LogEntry::Refill { at_s: NOW_S, water_l: level_l }],
+        };
+        let mut household = Self {
+            unit,
+            tank,
+            now_s: NOW_S,
+            labelled,
+            showing,
+            source,
+            exchange_per_h: rate,
+            room_log10_pco2: log10_pco2_from_ppm(air),
+            ph_offset,
+            ec_gain,
+            strengths,
+            chance,
+        };
+        let (ph, ec) = household.meter_shows();
+        (household.unit.source_water.ph, household.unit.source_water.ec_ms_cm) = (Some(ph), Some(ec));
+        household
+    }
+
+    /// True pH, and EC as an exact meter of this kind shows it.
+    pub(crate) fn truth(&self) -> (f64, f64) {
+        let point = self.showing.of(&self.tank.totals).unwrap();
+        (point.ph, point.ec_ms_cm)
+    }
+
+    fn meter_shows(&mut self) -> (f64, f64) {
+        let (ph, ec) = self.truth();
+        let ph = ph + self.ph_offset + 0.045 * self.chance.normal();
+        let ec = ec * self.ec_gain * (1.0 + 0.012 * self.chance.normal()) + 0.012 * self.chance.normal();
+        let to_step = |value: f64, step: f64| (value / step).round() * step;
+        let ph = to_step(ph, self.unit.meter.ph_step).clamp(0.0, 14.0);
+        (ph, to_step(ec, self.unit.meter.ec_step_ms_cm).max(0.0))
+    }
+
+    /// Pours so much of a product, as exactly as a hand does, and logs it.
+    pub(crate) fn pour(&mut self, product_id: &str, amount: f64) {
+        let hand = (0.03 * self.chance.normal()).exp();
+        let (_, moles, water_g) = self.strengths.iter().find(|(id, ..)| id == product_id).unwrap();
+        self.tank = self.tank.with(moles, *water_g, amount * hand);
+        let record = PourRecord { at_s: self.now_s, product_id: product_id.to_owned(), amount, promise: None };
+        self.unit.record(LogEntry::Pour(record));
+    }
+
+    /// Adds source water after taking as much solution out as is said; litres as the person counts them.
+    pub(crate) fn thin(&mut self, out_l: f64, water_l: f64) {
+        // A jug measures the water added; what is taken out is a share of what the person thinks is in.
+        let water = Tank::of_volume(self.source, water_l, self.showing.medium());
+        self.tank = self.tank.drained(out_l / self.unit.level_l).mixed(&water);
+        if out_l > 0.0 {
+            self.unit.record(LogEntry::Drain { at_s: self.now_s, solution_l: out_l });
+        }
+        self.unit.record(LogEntry::TopUp { at_s: self.now_s, water_l });
+    }
+
+    /// Lets time pass: carbon dioxide moves.
+    pub(crate) fn wait(&mut self, minutes: u32) {
+        let hours = f64::from(minutes) / 60.0;
+        let medium = self.showing.medium();
+        self.tank = self.tank.breathed(medium, self.room_log10_pco2, self.exchange_per_h, hours).unwrap();
+        self.now_s += i64::from(minutes) * 60;
+    }
+
+    /// Reads and logs.
+    pub(crate) fn read(&mut self) {
+        let (ph, ec) = self.meter_shows();
+        self.unit.record(LogEntry::Reading(Reading {
+            at_s: self.now_s,
+            ph: Some(ph),
+            ec_ms_cm: Some(ec),
+            temperature_c: Some(self.showing.medium().temperature_c()),
+            level_l: None,
+        }));
+    }
+}
+
+/// What one unit of a product truly brings: its stated strength, off by what its prior allows.
+fn strength(item: &ShelfItem, catalog: &Catalog, chance: &mut Chance) -> (String, Totals, f64) {
+    let product = catalog.product_of(item).unwrap();
+    let dissolved = product.dissolved().unwrap();
+    let factor = (dissolved.ln_sd * chance.normal()).exp();
+    let mut moles = dissolved.moles;
+    if product.role == Role::PhDown && matches!(product.strength, Strength::Unknown { .. }) {
+        // Shares of the trial with invented households: phosphoric 0.6, citric 0.22, nitric 0.18.
+        let place = chance.share();
+        let amount = moles[Component::P];
+        let component = if place < 0.6 {
+            Component::P
+        } else if place < 0.82 {
+            Component::Cit
+        } else {
+            Component::No3
+        };
+        moles = Totals::from_pairs(&[(component, amount)]);
+    }
+    if product.role == Role::Feed {
+        // A twentieth of the phosphate as free acid or base.
+        let free = 0.05 * moles[Component::P] * chance.normal();
+        moles[Component::No3] += free.max(0.0);
+        moles[Component::K] += (-free).max(0.0);
+    }
+    (product.id.clone(), moles.scaled(factor), dissolved.water_g)
+}
