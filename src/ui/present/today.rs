@@ -186,8 +186,9 @@ fn known(shown: &Shown<'_>) -> Vec<RangeView> {
     });
 
     if let Some(product) = knowledge.ph_down.as_ref().or(knowledge.ph_up.as_ref()) {
-        let [low, middle, high] = three(&|m| m.ph_factor);
-        let what = if knowledge.ph_down.is_some() { "pH-lowering" } else { "pH-raising" };
+        let lowers = knowledge.ph_down.is_some();
+        let [low, middle, high] = three(&|m| if lowers { m.ph_down_factor } else { m.ph_up_factor });
+        let what = if lowers { "pH-lowering" } else { "pH-raising" };
         let certain = if product.unlabelled { "strength unknown" } else { "strength" };
         ranges.push(RangeView {
             label: what.to_owned(),
