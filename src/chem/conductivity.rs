@@ -136,6 +136,8 @@ impl Speciation {
                 if carrier.viscosity_exponent == 0.0 { 1.0 } else { (carrier.viscosity_exponent * ln_thinner).exp() };
             sum += equivalent * drag * self.molality[row] * z.abs();
         }
+        // Once from mol per kg to mol per L; once more because the source's mobilities are fitted with equivalents per kg of
+        // water and carry kg/L themselves (`ll_SC` in its `calc_SC`).
         sum * 1e3 / self.volume_l_per_kg(medium).powi(2)
     }
 

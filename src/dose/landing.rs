@@ -9,8 +9,8 @@ const PATH_POINTS: usize = 9;
 
 /// How far over saturation a solid must be, log10, before it is worth a warning.
 ///
-/// Calcite, gypsum, silica and struvite hold out at 0.5; brushite is what falls first from feeds and is watched closest.
-/// Ours: no measured onset in small tanks was found.
+/// Gypsum falls out almost at once, so it is watched closest; calcite holds out longest in fed water. Ours: no measured onset
+/// in small tanks was found.
 const CLOUDING: [(Mineral, f64); 5] = [
     (Mineral::Brushite, 0.3),
     (Mineral::Gypsum, 0.1),
@@ -107,25 +107,31 @@ pub fn land(tank: &Tank, pours: &[Pour], showing: &Showing, tank_l: f64) -> Resu
             ec_change_ms_cm: here.ec_ms_cm - before.ec_ms_cm,
         });
     }
-    let settled = settle(&solved, &now, showing)?;
+    let (settled, aired) = settle(&solved, &now, showing)?;
     let volume_l = solved.volume_l_per_kg(medium) * now.water_kg;
-    let warnings = warnings(&solved, here, showing, volume_l, tank_l);
+    let warnings = warnings([&solved, &aired], here, showing, volume_l, tank_l);
     Ok(Landing { start, shares, just_mixed: here, settled, tank: now, volume_l, warnings })
 }
 
-fn settle(near: &Speciation, tank: &Tank, showing: &Showing) -> Result<Settled, ChemError> {
+/// Where the water settles, and the solution in fresh air, whose pH is the highest it comes to.
+fn settle(near: &Speciation, tank: &Tank, showing: &Showing) -> Result<(Settled, Speciation), ChemError> {
     let in_air = |ppm: f64| {
         let carbon = Carbon::Balance { log10_pco2_atm: log10_pco2_from_ppm(ppm) };
-        showing.point(&showing.medium().solve_from(near, &tank.totals, carbon)?)
+        showing.medium().solve_from(near, &tank.totals, carbon)
     };
-    Ok(Settled { stuffy: in_air(ROOM_AIR_PPM.1)?, fresh: in_air(ROOM_AIR_PPM.0)? })
+    let (stuffy, fresh) = (in_air(ROOM_AIR_PPM.1)?, in_air(ROOM_AIR_PPM.0)?);
+    Ok((Settled { stuffy: showing.point(&stuffy)?, fresh: showing.point(&fresh)? }, fresh))
 }
 
-fn warnings(solved: &Speciation, at: Point, showing: &Showing, volume_l: f64, tank_l: f64) -> Vec<Warning> {
+/// Solids are looked for just mixed and in fresh air: carbonates and phosphates fall when pH has crept up.
+fn warnings(solved: [&Speciation; 2], at: Point, showing: &Showing, volume_l: f64, tank_l: f64) -> Vec<Warning> {
     let mut warnings: Vec<Warning> = CLOUDING
         .into_iter()
         .filter_map(|(mineral, limit)| {
-            let saturation_index = solved.saturation_index(showing.medium(), mineral)?;
+            let saturation_index = solved
+                .iter()
+                .filter_map(|solved| solved.saturation_index(showing.medium(), mineral))
+                .max_by(f64::total_cmp)?;
             (saturation_index > limit).then_some(Warning::MayCloud { mineral, saturation_index })
         })
         .collect();

@@ -30,19 +30,22 @@ pub enum Warning {
 }
 
 impl Warning {
-    /// Range of pH for which the chemistry was checked against an outside engine.
-    pub const CHECKED_PH: (f64, f64) = (1.5, 12.5);
+    /// Range of pH for which the chemistry was checked against an outside engine (the reference files reach 1.87 to 12.35).
+    pub const CHECKED_PH: (f64, f64) = (1.9, 12.3);
     /// Highest EC, mS/cm, for which it was.
-    pub const CHECKED_EC_MS_CM: f64 = 15.0;
+    pub const CHECKED_EC_MS_CM: f64 = 13.0;
 
     /// In words for a beginner.
     pub fn words(&self) -> String {
         match self {
-            Self::MayCloud { mineral, saturation_index } => format!(
-                "The mix is {:.0} times over saturation with {}: it may turn cloudy and drop what you paid for",
-                10_f64.powf(*saturation_index),
-                mineral.name()
-            ),
+            Self::MayCloud { mineral, saturation_index } => {
+                let times = 10_f64.powf(*saturation_index);
+                let times = if times < 10.0 { format!("{times:.1}") } else { format!("{times:.0}") };
+                format!(
+                    "The mix is {times} times over saturation with {}: it may turn cloudy and drop what you paid for",
+                    mineral.name()
+                )
+            }
             Self::OverTheRim { volume_l, tank_l } => {
                 format!("That makes {volume_l:.1} L in a tank of {tank_l:.1} L: it would run over")
             }

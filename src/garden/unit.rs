@@ -208,7 +208,7 @@ impl Unit {
             LogEntry::Drain { solution_l, .. } => self.level_l - solution_l,
             LogEntry::Pour(_) | LogEntry::Note { .. } => self.level_l,
         };
-        self.level_l = level_l.clamp(0.02 * self.tank_l, self.tank_l);
+        self.level_l = level_l.min(self.tank_l).max(0.02 * self.tank_l);
         self.log.push(entry);
     }
 

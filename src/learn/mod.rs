@@ -1,4 +1,4 @@
-//! From what a person has and reads to what is believed: a weighted ensemble of tanks that all could have shown it.
+//! From what a person has and reads to what is believed: an ensemble of tanks that all could have shown it, of equal weight.
 //!
 //! A [`Belief`] is a few hundred [`Member`]s. Each is one consistent story: true volume, source water, feed share, acid or
 //! base remainder, carbon dioxide, the meter's own offset, the strengths of the products. A reading moves the stories
