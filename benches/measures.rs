@@ -154,6 +154,10 @@ struct NoDialogs;
 impl Dialogs for NoDialogs {
     fn ask(&mut self, _: Question, _: &egui::Context) {}
 
+    fn is_open(&self) -> bool {
+        false
+    }
+
     fn answer(&mut self) -> Option<(Question, PathBuf)> {
         None
     }
