@@ -39,6 +39,8 @@ pub struct Known {
     pub harder: (f64, Totals),
     /// Acids, bases and supplements that are known to be in, mol per kg of water.
     pub added: Totals,
+    /// The part of `added` that went in lately, into water whose carbon dioxide had settled, mol per kg of water.
+    pub recent: Totals,
     /// Best guess at the volume, L.
     pub volume_l: f64,
     /// One unit of the feed, parts in their ratio; `None` when no feed is known.
@@ -221,7 +223,7 @@ fn close(known: &Known, water: &Totals, seen: Seen, showing: &Showing) -> Result
             }
             (None, _) => (base, 0.0),
         };
-        let (totals, remainder_meq_kg, log10_pco2) = share_gap(&fed, target, &known.closing, showing)?;
+        let (totals, remainder_meq_kg, log10_pco2) = share_gap(&fed, &known.recent, target, &known.closing, showing)?;
         found = Some(Found {
             totals,
             feed_per_kg,
@@ -293,6 +295,7 @@ fn bracketed(
 /// Returns the totals, the base added in meq/kg and log10 of the partial pressure.
 fn share_gap(
     fed: &Totals,
+    recent: &Totals,
     target: Option<f64>,
     closing: &Closing,
     showing: &Showing,
@@ -300,7 +303,7 @@ fn share_gap(
     // Far more than any tank's history explains: past this the reading or the facts are wrong.
     const MOST_MEQ_L: f64 = 50.0;
     let medium = showing.medium();
-    let mean = standing_pressure(fed, closing, showing)?;
+    let mean = standing_pressure(fed, recent, closing, showing)?;
     let at = |sds: f64| {
         let meq = sds * closing.remainder_sd_meq_l;
         // Base raises pH and so does less carbon dioxide.
@@ -321,7 +324,7 @@ fn share_gap(
     let mut reach = if here < 0.0 { 1.0 } else { -1.0 };
     while off(reach)? * here > 0.0 {
         reach *= 2.0;
-        if f64::abs(reach) * closing.remainder_sd_meq_l > MOST_MEQ_L {
+        if f64::abs(reach) * closing.remainder_sd_meq_l > MOST_MEQ_L || f64::abs(reach) > 1e6 {
             return Err(InferError::PhOutOfReach { ph, most_meq_l: MOST_MEQ_L });
         }
     }
@@ -329,13 +332,22 @@ fn share_gap(
 }
 
 /// log10 of the carbon dioxide's pressure before any gap is closed: what it moves towards, and what has not left yet.
-fn standing_pressure(fed: &Totals, closing: &Closing, showing: &Showing) -> Result<f64, ChemError> {
+///
+/// Before what went in lately, the water stood in balance; that water's carbon is what the acid then set free.
+fn standing_pressure(fed: &Totals, recent: &Totals, closing: &Closing, showing: &Showing) -> Result<f64, ChemError> {
     if closing.kept_share <= 0.0 {
         return Ok(closing.log10_pco2_mean);
     }
     let medium = showing.medium();
     let balance = medium.solve(fed, Carbon::Balance { log10_pco2_atm: closing.log10_pco2_mean })?.total_carbon();
-    let carbon = balance + (fed[Component::C] - balance) * closing.kept_share;
+    let held = if *recent == Totals::ZERO {
+        fed[Component::C]
+    } else {
+        let before = fed.plus_scaled(recent, -1.0);
+        let stood = Carbon::Balance { log10_pco2_atm: closing.log10_pco2_mean };
+        if before.is_physical() { medium.solve(&before, stood)?.total_carbon() } else { fed[Component::C] }
+    };
+    let carbon = balance + (held - balance) * closing.kept_share;
     let solved = medium.solve(&fed.with(Component::C, carbon.max(0.0)), Carbon::Kept)?;
     Ok(solved.log10_pco2(medium).unwrap_or(closing.log10_pco2_mean).min(0.0))
 }

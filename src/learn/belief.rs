@@ -47,6 +47,16 @@ pub enum BeliefError {
     /// The chemistry failed.
     #[error(transparent)]
     Chemistry(#[from] ChemError),
+    /// The stories do not show what was read, even after they were moved.
+    #[error(
+        "the meter showed {read:.2} where this tank, by all that was told, should show {believed:.2}: read again, and check the facts"
+    )]
+    Contradiction {
+        /// What was read.
+        read: f64,
+        /// What the middle story shows.
+        believed: f64,
+    },
     /// Too few stories came out alive.
     #[error("only {alive} of {asked} stories of this tank could be solved")]
     TooFew {
@@ -90,6 +100,14 @@ impl Belief {
     /// # Errors
     /// [`BeliefError`] where the reading can't be explained or the stories can't be solved.
     pub fn of(knowledge: &Knowledge, seed: u64) -> Result<Self, BeliefError> {
+        match Self::trusting(knowledge, seed) {
+            // The log does not fit the reading: believe the water, and take what was logged as unknown.
+            Err(BeliefError::Contradiction { .. }) => Self::trusting(&knowledge.without_log(), seed),
+            other => other,
+        }
+    }
+
+    fn trusting(knowledge: &Knowledge, seed: u64) -> Result<Self, BeliefError> {
         let first = infer(&knowledge.known, knowledge.seen, &knowledge.showing)?;
         let model = Model::new(knowledge, &first);
         let mut coordinates = sample(seed);
@@ -99,6 +117,7 @@ impl Belief {
         for (z, jitter) in coordinates.iter_mut().zip(&noise) {
             model.conform(z, *jitter);
         }
+        model.check(&coordinates, &data)?;
         let members: Vec<Member> = coordinates.iter().filter_map(|z| model.member(z)).collect();
         if members.len() < coordinates.len() / 2 {
             return Err(BeliefError::TooFew { alive: members.len(), asked: coordinates.len() });
@@ -138,10 +157,22 @@ fn refined(knowledge: &Knowledge, members: &[Member]) -> Result<TankState, Belie
         ph_up: middle(|m| m.ph_up_factor),
         ph_kind: middle(|m| m.ph_kind),
     };
-    let added = knowledge.added.iter().fold(Totals::ZERO, |sum, (role, per_kg)| {
-        knowledge.product_for(*role).map_or(sum, |product| sum.plus_scaled(&strengths.moles(product), *per_kg))
-    });
-    let known = Known { water: about(0.5).1, softer: about(0.1), harder: about(0.9), added, ..knowledge.known.clone() };
+    let moles = |only_recent: bool| {
+        let counted = knowledge.added.iter().filter(|added| added.recent || !only_recent);
+        counted.fold(Totals::ZERO, |sum, added| {
+            let product = knowledge.product_for(added.role);
+            product.map_or(sum, |product| sum.plus_scaled(&strengths.moles(product), added.per_kg))
+        })
+    };
+    let topped = |(alkalinity, totals): (f64, Totals)| (alkalinity, totals.scaled(1.0 + knowledge.topped_ratio));
+    let known = Known {
+        water: topped(about(0.5)).1,
+        softer: topped(about(0.1)),
+        harder: topped(about(0.9)),
+        added: moles(false),
+        recent: moles(true),
+        ..knowledge.known.clone()
+    };
     Ok(infer(&known, knowledge.seen, &knowledge.showing)?)
 }
 
@@ -234,16 +265,16 @@ impl<'a> Model<'a> {
         let k = self.knowledge;
         let mut data = Vec::new();
         if let Some(ec) = k.source_seen.ec_ms_cm {
-            data.push(Datum { value: ec, sd: k.ec_noise(ec) });
+            data.push(Datum { value: ec, sd: k.ec_noise(ec), is_ph: false });
         }
         if let Some(ph) = k.source_seen.ph {
-            data.push(Datum { value: ph, sd: k.ph_noise(k.source_seen.ec_ms_cm) });
+            data.push(Datum { value: ph, sd: k.ph_noise(k.source_seen.ec_ms_cm), is_ph: true });
         }
         if let Some(ec) = k.seen.ec_ms_cm {
-            data.push(Datum { value: ec, sd: k.ec_noise(ec) });
+            data.push(Datum { value: ec, sd: k.ec_noise(ec), is_ph: false });
         }
         if let Some(ph) = k.seen.ph {
-            data.push(Datum { value: ph, sd: k.ph_noise(k.seen.ec_ms_cm) });
+            data.push(Datum { value: ph, sd: k.ph_noise(k.seen.ec_ms_cm), is_ph: true });
         }
         data
     }
@@ -312,12 +343,13 @@ impl<'a> Model<'a> {
         let source_point = if wanted { Some(k.showing.point(&drawn).ok()?) } else { None };
         // What was poured before the reading is as strong as what will be poured next: the reading tells of both.
         let strengths = self.strengths(z);
-        let mut tank = source;
-        for (role, amount_per_kg) in &k.added {
-            if let Some(product) = k.product_for(*role) {
-                tank = tank.plus_scaled(&strengths.moles(product), amount_per_kg / self.volume_ratio(z));
-            }
-        }
+        let poured = |recent: bool| {
+            k.added.iter().filter(|added| added.recent == recent).fold(Totals::ZERO, |sum, added| {
+                let moles = k.product_for(added.role).map_or(Totals::ZERO, |product| strengths.moles(product));
+                sum.plus_scaled(&moles, added.per_kg / self.volume_ratio(z))
+            })
+        };
+        let mut tank = source.scaled(1.0 + k.topped_ratio).plus(&poured(false));
         if let Some(feed) = &k.feed {
             let amount = (self.feed_mean + self.feed_sd * z[Axis::FeedShare as usize]).max(0.0);
             tank = tank.plus_scaled(&feed.pour.moles, amount);
@@ -339,10 +371,36 @@ impl<'a> Model<'a> {
             medium.solve(&breathed.totals.with(Component::C, carbon), Carbon::Kept).ok()?
         } else {
             let pressure = closing.log10_pco2_mean + closing.log10_pco2_sd * z[Axis::TankCarbon as usize];
-            medium.solve(&tank, Carbon::Balance { log10_pco2_atm: pressure.clamp(-7.0, 0.0) }).ok()?
+            let stood = medium.solve(&tank, Carbon::Balance { log10_pco2_atm: pressure.clamp(-7.0, 0.0) }).ok()?;
+            match k.recent_h {
+                None => stood,
+                // Acid into water that had stood: its carbon dioxide leaves from then on.
+                Some(hours) => {
+                    let totals = stood.totals().plus(&poured(true));
+                    let rate = k.exchange.at(z[Axis::Exchange as usize]);
+                    let breathed = Tank { totals, water_kg: 1.0 }.breathed(medium, room(z), rate, hours).ok()?;
+                    medium.solve(&breathed.totals, Carbon::Kept).ok()?
+                }
+            }
         };
         let point = k.showing.point(&solved).ok()?;
         Some(Story { source, source_point, alkalinity_meq_l, tank: *solved.totals(), point })
+    }
+
+    /// Whether the moved stories show the data: the middle one within two and a half of the meter's own sds.
+    fn check(&self, members: &[[f64; AXES]], data: &[Datum]) -> Result<(), BeliefError> {
+        const FAR_SDS: f64 = 2.5;
+        let shown: Vec<Vec<f64>> = members.iter().filter_map(|z| self.shown(z)).collect();
+        let meter = &self.knowledge.meter;
+        for (i, datum) in data.iter().enumerate() {
+            let mut values: Vec<f64> = shown.iter().filter_map(|shown| shown.get(i).copied()).collect();
+            let believed = quantile(&mut values, 0.5);
+            let instrument = if datum.is_ph { meter.ph_instrument.ph_sd() } else { meter.ec_relative_sd * datum.value };
+            if (believed - datum.value).abs() > FAR_SDS * datum.sd.hypot(instrument) {
+                return Err(BeliefError::Contradiction { read: datum.value, believed });
+            }
+        }
+        Ok(())
     }
 
     /// Makes a story that grossly misses the pH read show it, by acid or base that nobody logged.

@@ -56,6 +56,16 @@ pub enum Done {
     Drain(f64),
 }
 
+/// An acid, base or supplement that is in the tank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Added {
+    pub(crate) role: Role,
+    /// Units per kg of water of the best-guess volume.
+    pub(crate) per_kg: f64,
+    /// Poured within a day of the reading, into water that had stood longer.
+    pub(crate) recent: bool,
+}
+
 /// Everything that a belief about one tank starts from.
 #[derive(Clone, Debug)]
 pub struct Knowledge {
@@ -93,8 +103,16 @@ pub struct Knowledge {
     pub only_source_water: bool,
     /// Notes for the person.
     pub notes: Vec<String>,
-    /// Acids, bases and supplements logged up to the reading, units per kg of water of the best-guess volume.
-    pub(crate) added: Vec<(Role, f64)>,
+    /// Acids, bases and supplements logged up to the reading.
+    pub(crate) added: Vec<Added>,
+    /// Source water that made up for what plants drank since the fresh fill, per litre in the tank: its ions stayed.
+    pub(crate) topped_ratio: f64,
+    /// Hours between the last acid, base or supplement and the reading, if it came within a day and the fill is older.
+    pub(crate) recent_h: Option<f64>,
+    /// Minutes between the last change of the tank and the reading.
+    pub mixed_min: Option<f64>,
+    /// Hours since the fresh fill, counted to now.
+    pub filled_h: Option<f64>,
     pub(crate) feed_logged_per_kg: f64,
     pub(crate) alkalinity: LnPrior,
     pub(crate) other_anions: LnPrior,
@@ -104,12 +122,17 @@ pub struct Knowledge {
     pub(crate) fresh_h: Option<f64>,
     pattern: IonPattern,
     hardness_meq_l: Option<f64>,
+    report_ions: Option<Totals>,
 }
 
 /// Water temperature when nobody measured it, °C. Ours: a lived-in room.
 pub const USUAL_TEMPERATURE_C: f64 = 21.0;
 /// log10 of the carbon dioxide in room air, atm, middle of 420 to 1,500 ppm.
 const ROOM_LOG10_PCO2: f64 = -3.1;
+/// Water counts as freshly filled, and a pour as recent, for so many hours: carbon dioxide has mostly left after a day. Ours.
+const FRESH_H: f64 = 24.0;
+/// Top-ups count at most this many times the tank's water: by then plants have long taken their share of the ions. Ours.
+const MOST_TOPPED: f64 = 1.0;
 /// A stated alkalinity is this sure, 1 sd of the logarithm: a drop kit's step of a few mg/L. Ours.
 const STATED_ALKALINITY_LN_SD: f64 = 0.12;
 
@@ -145,17 +168,30 @@ impl Knowledge {
             Ok(*showing.medium().solve(&ions, carbon)?.totals())
         };
         let (soft, hard) = (alkalinity.at(-1.28), alkalinity.at(1.28));
-        let added = history.added(&products, water_kg);
+        let mut notes = composition.notes.clone();
+        let added = history.added(&products, water_kg, &mut notes);
+        let recent_h = history.recent_h();
+        let topped_ratio = (history.topped_l / level_l).min(MOST_TOPPED);
+        let moles = |only_recent: bool| {
+            let counted = added.iter().filter(|added| added.recent || !only_recent);
+            counted.fold(Totals::ZERO, |sum, added| {
+                let product = products.all().find(|product| product.role == added.role);
+                product.map_or(sum, |product| sum.plus_scaled(&product.pour.moles, added.per_kg))
+            })
+        };
         let known = Known {
-            water: composition.totals,
-            softer: (soft, ions(soft)?),
-            harder: (hard, ions(hard)?),
-            added: added.iter().fold(Totals::ZERO, |sum, (role, per_kg)| {
-                products.all().filter(|p| p.role == *role).fold(sum, |sum, p| sum.plus_scaled(&p.pour.moles, *per_kg))
-            }),
-            volume_l: level_l,
+            water: composition.totals.scaled(1.0 + topped_ratio),
+            softer: (soft, ions(soft)?.scaled(1.0 + topped_ratio)),
+            harder: (hard, ions(hard)?.scaled(1.0 + topped_ratio)),
+            added: moles(false),
+            recent: moles(true),
+            volume_l: level_l * unit.level_known.ratio().median,
             feed: products.feed.as_ref().map(|feed| feed.pour.clone()),
-            closing: history.closing(unit),
+            closing: history.closing(
+                unit,
+                moles(false).alkalinity() * 1e3,
+                topped_ratio * composition.alkalinity_meq_l,
+            ),
         };
         let feed_logged_per_kg = products.feed.as_ref().map_or(0.0, |feed| history.poured(&feed.pour.id) / water_kg);
         Ok(Self {
@@ -177,22 +213,45 @@ impl Knowledge {
             calmag: products.calmag,
             ph_down: products.ph_down,
             ph_up: products.ph_up,
-            notes: composition.notes,
+            notes,
             added,
+            topped_ratio,
+            recent_h,
+            mixed_min: history.mixed_min,
+            filled_h: history.filled_h,
+            report_ions: water.report.is_some().then_some(composition.totals.with(Component::C, 0.0)),
             feed_logged_per_kg,
             alkalinity,
             other_anions: profile.other_anions_meq_l.value,
             source_pco2,
             exchange: unit.kind.co2_rate_per_h(),
-            fresh_h: history.filled_h_ago.filter(|hours| *hours < 24.0),
+            fresh_h: history.filled_h_ago.filter(|hours| *hours < FRESH_H),
             pattern,
             hardness_meq_l,
             showing,
         })
     }
 
+    /// Ions of the source water, without inorganic carbon. A report fixes them all but for what the alkalinity is in doubt by,
+    /// which sodium or chloride closes.
     pub(crate) fn source_ions(&self, alkalinity_meq_l: f64, other_anions_meq_l: f64) -> Totals {
+        if let Some(ions) = self.report_ions {
+            let more = alkalinity_meq_l / 1e3 - ions.alkalinity();
+            let closing = if more > 0.0 { Component::Na } else { Component::Cl };
+            return ions.with(closing, ions[closing] + more.abs());
+        }
         compose_ions(&self.pattern, alkalinity_meq_l, other_anions_meq_l, self.hardness_meq_l)
+    }
+
+    /// The same without what was logged since the fresh fill, which then counts as acid or base of unknown amount.
+    pub(crate) fn without_log(&self) -> Self {
+        let mut known = self.known.clone();
+        (known.added, known.recent) = (Totals::ZERO, Totals::ZERO);
+        known.closing.remainder_sd_meq_l = known.closing.remainder_sd_meq_l.max(1.5);
+        known.closing.kept_share = 0.0;
+        let mut notes = self.notes.clone();
+        notes.push("The reading does not fit what was logged, so only the reading is believed".to_owned());
+        Self { known, notes, added: Vec::new(), recent_h: None, fresh_h: None, ..self.clone() }
     }
 
     /// Noise of one pH reading beside the meter's own offset, 1 sd. In nearly pure water a reading drifts: 0.25 more.
@@ -267,72 +326,94 @@ impl Shelf {
 }
 
 /// What the log says of the water that is in the tank now.
+#[derive(Default)]
 struct History {
-    /// Pours since the tank was last filled afresh, up to the latest reading.
-    pours: Vec<(String, f64)>,
+    /// Pours since the tank was last filled afresh, up to the latest reading: product, amount, hours before the reading.
+    pours: Vec<(String, f64, f64)>,
     /// What was done after the latest reading, or since the fresh fill without one.
     since_reading: Vec<Done>,
+    /// When each of those was done, Unix seconds.
+    since_at_s: Vec<i64>,
     /// Latest reading since the tank was last filled afresh: one from before says nothing of this water.
     reading: Option<Reading>,
     only_source_water: bool,
-    /// Hours since the fresh fill; `None` if none was logged.
+    /// Hours between the fresh fill and the reading; `None` if no fill was logged.
     filled_h_ago: Option<f64>,
+    /// The same, counted to now.
+    filled_h: Option<f64>,
+    /// Source water added since the fresh fill, up to the reading, L.
+    topped_l: f64,
+    mixed_min: Option<f64>,
 }
 
 impl History {
     fn of(unit: &Unit, now_s: i64) -> Self {
         let mut entries: Vec<&LogEntry> = unit.log.iter().collect();
         entries.sort_by_key(|entry| entry.at_s());
+        let filled = entries.iter().rposition(|entry| matches!(entry, LogEntry::Refill { .. }));
+        let entries = &entries[filled.unwrap_or(0)..];
         // The belief is about the tank as it was read, so time runs to the reading where there is one.
         let read_s = entries.iter().rev().find(|entry| matches!(entry, LogEntry::Reading(_))).map(|entry| entry.at_s());
         let until_s = read_s.unwrap_or(now_s);
-        let hours = |at_s: i64| until_s.saturating_sub(at_s).max(0) as f64 / 3600.0;
+        let seconds = |from_s: i64, to_s: i64| to_s.saturating_sub(from_s).max(0) as f64;
         // A tank without a log and without plants is taken as just filled with source water.
-        let mut history = Self {
-            pours: Vec::new(),
-            since_reading: Vec::new(),
-            reading: None,
-            only_source_water: !unit.plants_in,
-            filled_h_ago: None,
-        };
+        let mut history = Self { only_source_water: !unit.plants_in || filled.is_some(), ..Self::default() };
+        let mut changed_s = None;
         for entry in entries {
-            match entry {
-                LogEntry::Refill { at_s, .. } => {
-                    history = Self {
-                        pours: Vec::new(),
-                        since_reading: Vec::new(),
-                        reading: None,
-                        only_source_water: true,
-                        filled_h_ago: Some(hours(*at_s)),
-                    };
+            let at_s = entry.at_s();
+            let done = match entry {
+                LogEntry::Refill { .. } => {
+                    history.filled_h_ago = Some(seconds(at_s, until_s) / 3600.0);
+                    history.filled_h = Some(seconds(at_s, now_s) / 3600.0);
+                    changed_s = Some(at_s);
+                    continue;
                 }
                 LogEntry::Reading(reading) => {
-                    let done = std::mem::take(&mut history.since_reading);
-                    for done in done {
-                        match done {
-                            Done::Pour { id, amount } => history.pours.push((id, amount)),
-                            // What was poured leaves with the solution. The level at the time isn't kept; today's stands
-                            // for it.
-                            Done::Drain(solution_l) => {
-                                let kept = (1.0 - solution_l / unit.level_l).clamp(0.0, 1.0);
-                                history.pours.iter_mut().for_each(|(_, amount)| *amount *= kept);
-                            }
-                            Done::TopUp(_) => {}
-                        }
-                    }
-                    history.reading = Some(*reading);
+                    history.read(reading, unit, until_s);
+                    history.mixed_min = changed_s.map(|changed_s| seconds(changed_s, at_s) / 60.0);
+                    continue;
                 }
+                LogEntry::Note { .. } => continue,
                 LogEntry::Pour(pour) => {
-                    history.since_reading.push(Done::Pour { id: pour.product_id.clone(), amount: pour.amount });
                     history.only_source_water = false;
+                    Done::Pour { id: pour.product_id.clone(), amount: pour.amount }
                 }
-                LogEntry::TopUp { water_l, .. } => history.since_reading.push(Done::TopUp(*water_l)),
-                LogEntry::Drain { solution_l, .. } => history.since_reading.push(Done::Drain(*solution_l)),
-                LogEntry::Note { .. } => {}
-            }
+                LogEntry::TopUp { water_l, .. } => Done::TopUp(*water_l),
+                LogEntry::Drain { solution_l, .. } => Done::Drain(*solution_l),
+            };
+            changed_s = Some(at_s);
+            history.since_reading.push(done);
+            history.since_at_s.push(at_s);
         }
         history.only_source_water &= history.reading.is_none();
         history
+    }
+
+    /// A reading settles what was done before it.
+    fn read(&mut self, reading: &Reading, unit: &Unit, until_s: i64) {
+        let at_s = std::mem::take(&mut self.since_at_s);
+        for (done, at_s) in std::mem::take(&mut self.since_reading).into_iter().zip(at_s) {
+            match done {
+                Done::Pour { id, amount } => {
+                    self.pours.push((id, amount, until_s.saturating_sub(at_s).max(0) as f64 / 3600.0));
+                }
+                // What was poured leaves with the solution. The level at the time isn't kept; today's stands for it.
+                Done::Drain(solution_l) => {
+                    let kept = (1.0 - solution_l / unit.level_l).clamp(0.0, 1.0);
+                    self.pours.iter_mut().for_each(|(_, amount, _)| *amount *= kept);
+                    self.topped_l *= kept;
+                }
+                Done::TopUp(water_l) => self.topped_l += water_l,
+            }
+        }
+        self.reading = Some(*reading);
+    }
+
+    /// Hours between the last pour that moves pH and the reading, where it came within a day into water that had stood.
+    fn recent_h(&self) -> Option<f64> {
+        let stood = self.filled_h_ago.is_none_or(|hours| hours >= FRESH_H);
+        let last = self.pours.iter().map(|(_, _, hours)| *hours).fold(f64::INFINITY, f64::min);
+        (stood && last < FRESH_H).then_some(last)
     }
 
     /// The unit's level is of now; what was added or taken out since the reading is undone.
@@ -346,48 +427,70 @@ impl History {
                 Done::Drain(litres) => -litres,
             })
             .sum();
-        (unit.level_l - since).clamp(0.02 * unit.tank_l, unit.tank_l)
+        (unit.level_l - since).min(unit.tank_l).max(0.02 * unit.tank_l).max(1e-3)
     }
 
     fn poured(&self, id: &str) -> f64 {
-        self.pours.iter().filter(|(product, _)| product == id).map(|(_, amount)| amount).sum()
+        self.pours.iter().filter(|(product, ..)| product == id).map(|(_, amount, _)| amount).sum()
     }
 
-    /// Acids, bases and supplements logged up to the reading, units per kg of water. Feed is left to the EC.
-    fn added(&self, shelf: &Shelf, water_kg: f64) -> Vec<(Role, f64)> {
-        self.pours
-            .iter()
-            .filter_map(|(id, amount)| {
-                let product = shelf.all().find(|p| p.role != Role::Feed && p.pour.id == *id)?;
-                Some((product.role, amount / water_kg))
-            })
-            .collect()
+    /// Acids, bases and supplements logged up to the reading. Feed is left to the EC. A product that is not on the shelf any
+    /// more, or not the one of its kind that plans are made with, is told of in a note: what it brought stays unknown.
+    fn added(&self, shelf: &Shelf, water_kg: f64, notes: &mut Vec<String>) -> Vec<Added> {
+        let recent = self.recent_h().is_some();
+        let mut added = Vec::new();
+        for (id, amount, hours) in &self.pours {
+            let known = shelf.all().find(|p| p.parts.iter().any(|part| part.pour.id == *id));
+            match known {
+                Some(product) if product.role != Role::Feed => added.push(Added {
+                    role: product.role,
+                    per_kg: amount / water_kg,
+                    recent: recent && *hours < FRESH_H,
+                }),
+                Some(_) => {}
+                None => {
+                    let note = format!(
+                        "\"{id}\" was poured, but it is not what this unit plans with: what it brought is not counted"
+                    );
+                    if !notes.contains(&note) {
+                        notes.push(note);
+                    }
+                }
+            }
+        }
+        added
     }
 
     /// How a gap between the pH expected and the pH read may close: by acid or base nobody logged, and by carbon dioxide.
     ///
     /// Source: widths of the trial with invented households (0.12 meq/L per root day; -3.2 ± 0.25 in a standing tank), and
     /// ours where the past is unknown.
-    fn closing(&self, unit: &Unit) -> Closing {
+    ///
+    /// What acids, bases and top-ups moved, in meq/L, is known to a quarter at best: plants and air had their share.
+    fn closing(&self, unit: &Unit, poured_meq_l: f64, topped_meq_l: f64) -> Closing {
         let standing = (-3.2, 0.3);
+        let moved = 0.25 * poured_meq_l.hypot(topped_meq_l);
+        // Acid that went in lately made carbon dioxide of what was bicarbonate, and it leaves at the unit's own rate.
+        let kept_share = self.recent_h().map_or(0.0, |hours| (-unit.kind.co2_rate_per_h().median * hours).exp());
         match self.filled_h_ago {
-            Some(hours) if hours < 24.0 => Closing {
+            Some(hours) if hours < FRESH_H => Closing {
                 remainder_sd_meq_l: 0.06,
                 log10_pco2_mean: ROOM_LOG10_PCO2,
                 kept_share: (-unit.kind.co2_rate_per_h().median * hours).exp(),
                 log10_pco2_sd: 0.25,
             },
             Some(hours) => Closing {
-                remainder_sd_meq_l: 0.06 + 0.12 * (hours / 24.0).sqrt() * if unit.plants_in { 1.5 } else { 1.0 },
+                remainder_sd_meq_l: (0.06 + 0.12 * (hours / 24.0).sqrt() * if unit.plants_in { 1.5 } else { 1.0 })
+                    .hypot(moved),
                 log10_pco2_mean: standing.0,
-                kept_share: 0.0,
+                kept_share,
                 log10_pco2_sd: standing.1,
             },
             // Nobody logged how this water came about: acid may be in it, plants may have changed it.
             None => Closing {
-                remainder_sd_meq_l: if unit.plants_in { 0.6 } else { 0.3 },
+                remainder_sd_meq_l: f64::hypot(if unit.plants_in { 0.6 } else { 0.3 }, moved),
                 log10_pco2_mean: standing.0,
-                kept_share: 0.0,
+                kept_share,
                 log10_pco2_sd: 0.35,
             },
         }

@@ -13,6 +13,8 @@ const FURTHEST: f64 = 4.5;
 pub(crate) struct Datum {
     pub(crate) value: f64,
     pub(crate) sd: f64,
+    /// Whether it is a pH; an EC otherwise.
+    pub(crate) is_ph: bool,
 }
 
 /// Moves `members` (rows of standard-normal coordinates) until `forward` of each agrees with the data within noise.
@@ -114,7 +116,7 @@ mod tests {
     fn a_linear_case_gives_the_textbook_answer() {
         let z = normals(1, MEMBERS * 2);
         let mut members: Vec<[f64; 2]> = z.chunks_exact(2).map(|c| [c[0], c[1]]).collect();
-        let data = [Datum { value: 1.5, sd: 0.5 }];
+        let data = [Datum { value: 1.5, sd: 0.5, is_ph: true }];
         let noise = normals(2, noise_needed(MEMBERS, 1));
         assimilate(&mut members, &data, &noise, |z| Some(vec![2.0 * z[0]]));
         let n = MEMBERS as f64;

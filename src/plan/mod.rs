@@ -14,7 +14,7 @@ mod words;
 
 pub use forecast::{Expectation, Forecast};
 pub use measure::{Dilution, Measured, TooSmall};
-pub use planner::{PlanError, Planner};
+pub use planner::{PlanError, Planner, Spread};
 pub use step::{Action, Caution, Limit, Plan, Step};
 pub(crate) use words::figure;
 pub use words::one_in;

@@ -6,7 +6,7 @@ use crate::garden::zone::is_seedling;
 use crate::garden::{Catalog, LogEntry, OwnBand, Promise, Unit, UnitKind, Zone};
 use crate::learn::{Belief, BeliefError, Done, Knowledge, KnowledgeError, ProductBelief};
 
-use super::forecast::Forecast;
+use super::forecast::{Expectation, Forecast};
 use super::step::{Action, Caution, Plan, Step};
 use super::words::figure;
 use super::{LEVEL_FIRST_BELOW, MODEL_VERSION, TOP_UP_TO, one_in};
@@ -48,6 +48,19 @@ pub struct Planner {
     pub(crate) noise: Vec<f64>,
     minutes_since_pour: Option<f64>,
     hours_since_reading: Option<f64>,
+}
+
+/// Where pours of the person's own choosing may take the tank.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spread {
+    /// Outlines of where the water just mixed may land.
+    pub cloud: Cloud,
+    /// Chance that it falls below the zone's low pH edge, 0 to 1.
+    pub below: f64,
+    /// Chance that it rises above the zone's high pH edge, 0 to 1.
+    pub above: f64,
+    /// What the next reading should show: the same ranges that a plan's step gives.
+    pub expect: Expectation,
 }
 
 impl Planner {
@@ -168,9 +181,8 @@ impl Planner {
         land(&tank, &planned, &self.knowledge.showing, self.knowledge.tank_l)
     }
 
-    /// The spread of that landing, and the chance that the water just mixed falls below the zone's low pH edge and that
-    /// it rises above the high one.
-    pub fn spread(&self, pours: &[(String, f64)]) -> (Cloud, f64, f64) {
+    /// The spread of that landing.
+    pub fn spread(&self, pours: &[(String, f64)]) -> Spread {
         let mut forecast = self.after_unread_pours();
         for (id, amount) in pours {
             if let (Some(product), Some(pour)) = (self.product(id), self.part(id)) {
@@ -182,7 +194,18 @@ impl Planner {
             points.iter().filter(|point| holds(point.ph, edge)).count() as f64 / points.len().max(1) as f64
         };
         let (low, high) = self.zone.ph;
-        (Cloud::about(&points), share(|ph, edge| ph < edge, low), share(|ph, edge| ph > edge, high))
+        let ec = points.iter().map(|point| point.ec_ms_cm).sum::<f64>() / points.len().max(1) as f64;
+        Spread {
+            cloud: Cloud::about(&points),
+            below: share(|ph, edge| ph < edge, low),
+            above: share(|ph, edge| ph > edge, high),
+            expect: forecast.expect(
+                &self.knowledge.showing,
+                f64::from(self.kind.mixing_wait_min()) / 60.0,
+                &self.noise,
+                self.reading_noise(ec),
+            ),
+        }
     }
 
     /// The product on the shelf that a part belongs to.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::dose::{Cloud, Landing};
 use crate::garden::{Catalog, Unit};
-use crate::plan::{Plan, PlanError, Planner, SEED};
+use crate::plan::{Expectation, Plan, PlanError, Planner, SEED, Spread};
 
 /// One pour of a list changed by hand.
 #[derive(Clone, PartialEq, Debug)]
@@ -62,6 +62,8 @@ pub struct Outlook {
     pub below: f64,
     /// Chance to rise above its high pH edge, just mixed.
     pub above: f64,
+    /// What the next reading should show after these pours.
+    pub expect: Expectation,
 }
 
 impl Outlook {
@@ -82,7 +84,7 @@ impl Outlook {
     pub fn with_idea(planner: Arc<Planner>, plan: Arc<Plan>, idea: Option<Idea>) -> Result<Self, PlanError> {
         let pours = idea.as_ref().map_or_else(|| plan.pours(), Idea::amounts);
         let landing = planner.landing(&pours)?;
-        let (cloud, below, above) = planner.spread(&pours);
-        Ok(Self { planner, plan, idea, landing, cloud, below, above })
+        let Spread { cloud, below, above, expect } = planner.spread(&pours);
+        Ok(Self { planner, plan, idea, landing, cloud, below, above, expect })
     }
 }
