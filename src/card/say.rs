@@ -35,12 +35,7 @@ pub fn headline(step: &Step) -> String {
         Action::Swap { litres } => format!("Change {litres:.1} L for source water"),
         Action::Pour(measured) => match &measured.dilution {
             None => format!("Pour {} of {}", product_amount(measured), lower_first(&measured.name)),
-            Some(dilution) => format!(
-                "Pour {} of {}, diluted 1:{}",
-                amount_words(measured.tool_amount, measured.tool.smallest(), measured.unit),
-                lower_first(&measured.name),
-                dilution.parts
-            ),
+            Some(_) => format!("Pour {} of {}, diluted first", product_amount(measured), lower_first(&measured.name)),
         },
         Action::LeaveIt => "Leave it as it is".to_owned(),
         Action::CannotHelp { needed } => format!("You need {needed}"),
@@ -76,14 +71,10 @@ pub fn how(step: &Step) -> Option<String> {
     Some(match &measured.dilution {
         None => format!("{}: {}", capital(&tool.name()), tool.say(*tool_amount)),
         Some(dilution) => format!(
-            "Stir {} into {} mL of water in a jug ({} in all), then {}: {}",
+            "Stir {} of it into {} mL of water in a jug. Of that mix pour {} into the tank ({}: {})",
             amount_words(dilution.product_ml, tool.smallest(), "mL"),
             figure(dilution.water_ml),
-            amount_words(
-                measured.amount,
-                tool.smallest() / f64::from(dilution.parts),
-                "mL of product go into the tank"
-            ),
+            amount_words(*tool_amount, tool.smallest(), "mL"),
             tool.name(),
             tool.say(*tool_amount)
         ),

@@ -5,7 +5,7 @@ use crate::chem::{Carbon, ChemError, Mineral, Speciation, log10_pco2_from_ppm};
 use super::{Point, Pour, ROOM_AIR_PPM, Showing, Tank, Warning};
 
 /// Points along one pour's path, its two ends included.
-const PATH_POINTS: usize = 9;
+const PATH_POINTS: usize = 17;
 
 /// How far over saturation a solid must be, log10, before it is worth a warning.
 ///

@@ -101,8 +101,8 @@ impl Tool {
         let steps = amount / step;
         match *self {
             Self::Scoop { scatter, .. } | Self::Spoon { scatter, .. } => 0.06_f64.max(scatter / steps.sqrt()),
-            // Drop size varies from bottle to bottle (10 to 30 a millilitre): a common error of all drops.
-            Self::Dropper { .. } => 0.1,
+            // Drop size varies from bottle to bottle (10 to 30 a millilitre against a nominal 20): a common error of all drops.
+            Self::Dropper { .. } => 0.25,
             Self::Scale { .. } => 0.01_f64.hypot(1.0 / (12.0_f64.sqrt() * steps)),
             Self::Syringe { .. } | Self::Jug { .. } => 0.03_f64.hypot(1.0 / (12.0_f64.sqrt() * steps)),
         }

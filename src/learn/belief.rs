@@ -31,6 +31,8 @@ pub struct Member {
     pub calmag_factor: f64,
     /// Which of the possible substances an unlabelled pH product is: 0 to 1, by their shares.
     pub ph_kind: f64,
+    /// How far, in the tool's own sds of the logarithm, a pour is over what was meant.
+    pub pour_z: f64,
     /// Exchange of carbon dioxide with the room, per hour.
     pub exchange_per_h: f64,
     /// log10 of the room's carbon dioxide, atm.
@@ -456,18 +458,18 @@ impl<'a> Model<'a> {
         let story = self.story(z)?;
         let at = |axis: Axis| z[axis as usize];
         let strengths = self.strengths(z);
-        let pour_error = (0.03 * at(Axis::PourError)).exp();
         Some(Member {
             tank: Tank::of_volume(story.tank, k.level_l * self.volume_ratio(z), k.showing.medium()),
             source_alkalinity_meq_l: story.alkalinity_meq_l,
             source: story.source,
             ph_offset: self.ph_offset(z),
             ec_gain: self.ec_gain(z),
-            feed_factor: strengths.feed * pour_error,
-            ph_down_factor: strengths.ph_down * pour_error,
-            ph_up_factor: strengths.ph_up * pour_error,
-            calmag_factor: strengths.calmag * pour_error,
+            feed_factor: strengths.feed,
+            ph_down_factor: strengths.ph_down,
+            ph_up_factor: strengths.ph_up,
+            calmag_factor: strengths.calmag,
             ph_kind: strengths.ph_kind,
+            pour_z: at(Axis::PourError),
             exchange_per_h: k.exchange.at(at(Axis::Exchange)),
             room_log10_pco2: room(z),
         })

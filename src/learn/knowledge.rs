@@ -365,7 +365,7 @@ impl History {
                 LogEntry::Refill { .. } => {
                     history.filled_h_ago = Some(seconds(at_s, until_s) / 3600.0);
                     history.filled_h = Some(seconds(at_s, now_s) / 3600.0);
-                    changed_s = Some(at_s);
+                    // A fresh fill is one water: nothing in it has to mix.
                     continue;
                 }
                 LogEntry::Reading(reading) => {

@@ -83,6 +83,8 @@ impl Planner {
                     steps.push(step);
                 }
                 Err(too_small) => {
+                    // One part without the other is no feed: what was planned of it goes too.
+                    steps.truncate(steps.len() - i);
                     steps.push(too_small_step(&part.pour.name, too_small, part.pour.unit, part.tool));
                     break;
                 }

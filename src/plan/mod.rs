@@ -4,6 +4,7 @@
 //! that stays inside the far edge with the stated safety; the step cap for plants of this stage. It is rounded down to what
 //! the tool can measure. "Cannot reach" and "leave it" are answers, not errors.
 
+mod doubt;
 mod ec;
 mod forecast;
 mod measure;
@@ -19,9 +20,10 @@ pub use step::{Action, Caution, Limit, Plan, Step};
 pub(crate) use words::figure;
 pub use words::one_in;
 
-/// How many in a hundred pours may cross the far edge, by belief: 1 in 50.
+/// Share of the stories, 0 to 1, that a pour of acid or base may take past the far edge: 1 in 50.
 pub const SAFETY: f64 = 0.02;
-/// Share of members whose true EC must stay below the zone's upper edge after feeding.
+/// Share of the stories that a feed may take past the zone's upper EC edge: 1 in 20. Ours: a little too much feed is thinned
+/// again, and does not burn at once as acid does.
 pub const EC_SAFETY: f64 = 0.05;
 /// Largest change of pH in one step, by the middle of the belief.
 ///

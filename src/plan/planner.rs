@@ -3,16 +3,14 @@
 use crate::chem::ChemError;
 use crate::dose::{Cloud, Landing, Pour, Tank, Warning, land};
 use crate::garden::zone::is_seedling;
-use crate::garden::{Catalog, LogEntry, OwnBand, Promise, Unit, UnitKind, Zone};
+use crate::garden::{Catalog, EcCounts, LogEntry, OwnBand, Promise, Unit, UnitKind, Zone};
 use crate::learn::{Belief, BeliefError, Done, Knowledge, KnowledgeError, ProductBelief};
 
+use super::doubt::told;
 use super::forecast::{Expectation, Forecast};
 use super::step::{Action, Caution, Plan, Step};
 use super::words::figure;
 use super::{LEVEL_FIRST_BELOW, MODEL_VERSION, TOP_UP_TO, one_in};
-
-/// A reading older than this, hours, is asked for again before anything is poured. Ours.
-const STALE_READING_H: f64 = 48.0;
 
 /// Why there is no plan.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -46,8 +44,10 @@ pub struct Planner {
     pub(crate) plants_in: bool,
     pub(crate) seedling: bool,
     pub(crate) noise: Vec<f64>,
-    minutes_since_pour: Option<f64>,
-    hours_since_reading: Option<f64>,
+    /// The promise that the latest reading answers.
+    pub(crate) told: Option<Promise>,
+    pub(crate) minutes_since_change: Option<f64>,
+    pub(crate) hours_since_reading: Option<f64>,
 }
 
 /// Where pours of the person's own choosing may take the tank.
@@ -61,6 +61,15 @@ pub struct Spread {
     pub above: f64,
     /// What the next reading should show: the same ranges that a plan's step gives.
     pub expect: Expectation,
+}
+
+/// What a step does to the water itself.
+fn water_of(action: &Action) -> Vec<Done> {
+    match action {
+        Action::TopUp { water_l } => vec![Done::TopUp(*water_l)],
+        Action::Swap { litres } => vec![Done::Drain(*litres), Done::TopUp(*litres)],
+        _ => Vec::new(),
+    }
 }
 
 impl Planner {
@@ -77,7 +86,10 @@ impl Planner {
         let mut zone = crop.zone(&unit.stage_id);
         if let Some(OwnBand { ph, ec_ms_cm }) = unit.own_band {
             zone.ph = ph.unwrap_or(zone.ph);
-            zone.ec_ms_cm = ec_ms_cm.unwrap_or(zone.ec_ms_cm);
+            if let Some(ec_ms_cm) = ec_ms_cm {
+                // A band of the person's own counts all that the meter shows.
+                (zone.ec_ms_cm, zone.ec_counts) = (ec_ms_cm, EcCounts::WithSourceWater);
+            }
             zone.why.push("The band you set yourself is used".to_owned());
         }
         let zone_ec_ms_cm = zone.ec_in_tank_ms_cm(knowledge.source_ec_ms_cm);
@@ -90,8 +102,9 @@ impl Planner {
             seedling: is_seedling(&unit.stage_id),
             kind: unit.kind,
             plants_in: unit.plants_in,
+            told: told(unit),
             hours_since_reading: knowledge.reading.map(|r| now_s.saturating_sub(r.at_s).max(0) as f64 / 3600.0),
-            minutes_since_pour: last_pour_s.map(|at_s| now_s.saturating_sub(at_s) as f64 / 60.0),
+            minutes_since_change: last_pour_s.map(|at_s| now_s.saturating_sub(at_s) as f64 / 60.0),
             knowledge,
             belief,
             zone,
@@ -133,7 +146,8 @@ impl Planner {
                 _ => None,
             })
             .collect();
-        let landing = self.landing(&pours)?;
+        let water: Vec<Done> = steps.iter().flat_map(|step| water_of(&step.action)).collect();
+        let landing = self.landing_after(&water, &pours)?;
         let promise = steps.first().and_then(|step| {
             let expect = step.expect?;
             let Action::Pour(measured) = &step.action else { return None };
@@ -163,9 +177,14 @@ impl Planner {
     /// # Errors
     /// Those of the chemistry.
     pub fn landing(&self, pours: &[(String, f64)]) -> Result<Landing, ChemError> {
+        self.landing_after(&[], pours)
+    }
+
+    /// The same after water was added or taken out.
+    fn landing_after(&self, water: &[Done], pours: &[(String, f64)]) -> Result<Landing, ChemError> {
         let mut tank = self.belief.state.default;
         let density = self.knowledge.showing.medium().water_density_kg_l();
-        for done in &self.knowledge.since_reading {
+        for done in self.knowledge.since_reading.iter().chain(water) {
             tank = match done {
                 Done::Pour { id, amount } => match self.part(id) {
                     Some(pour) => tank.with(&pour.moles, pour.water_g, *amount),
@@ -250,19 +269,10 @@ impl Planner {
         if let Some(steps) = self.unfinished(forecast) {
             return steps;
         }
+        if let Some(step) = self.doubt() {
+            return vec![step];
+        }
         let seen = self.knowledge.seen;
-        if seen.ec_ms_cm.is_none() && !self.knowledge.only_source_water {
-            return vec![
-                Step::plain(Action::Ask { question: "What does the EC meter show in the tank?".to_owned() })
-                    .because("Without an EC nobody can say how much feed is in the water already"),
-            ];
-        }
-        if let Some(hours) = self.hours_since_reading.filter(|hours| *hours > STALE_READING_H) {
-            return vec![Step::plain(Action::Read { in_min: 0 }).because(format!(
-                "The last reading is {:.0} days old: plants and air have changed the water since",
-                hours / 24.0
-            ))];
-        }
         let mut steps = Vec::new();
         if let Some(step) = self.level_step(forecast) {
             steps.push(step);
@@ -279,7 +289,7 @@ impl Planner {
             });
             return steps;
         }
-        let provisional = !steps.is_empty();
+        let provisional = steps.iter().any(|step| !matches!(step.action, Action::CannotHelp { .. }));
         if let Some(step) = self.ph_step(forecast, provisional) {
             steps.push(step);
         }
@@ -292,8 +302,9 @@ impl Planner {
     /// A pour without its other part, or one that nobody has read after.
     fn unfinished(&self, forecast: &mut Forecast<'_>) -> Option<Vec<Step>> {
         let since = &self.knowledge.since_reading;
-        let last = since.last()?;
-        if let Done::Pour { id: last_id, amount: last_amount } = last
+        let last_pour = since.iter().rev().find(|done| matches!(done, Done::Pour { .. }));
+        since.last()?;
+        if let Some(Done::Pour { id: last_id, amount: last_amount }) = last_pour
             && let Some(product) = self.product(last_id).filter(|product| product.parts.len() > 1)
         {
             let done =
@@ -310,11 +321,8 @@ impl Planner {
                 }
             }
         }
-        let waited = self.minutes_since_pour.unwrap_or(f64::INFINITY);
-        let wait = self.kind.mixing_wait_min();
-        let in_min = (0..wait).find(|left| waited + f64::from(*left) >= f64::from(wait)).unwrap_or(wait);
         let ec = forecast.ec(&self.knowledge.showing, 0.5);
-        let mut step = Step::plain(Action::Read { in_min })
+        let mut step = Step::plain(Action::Read { in_min: self.wait_left_min() })
             .because("A reading before the water has mixed is the commonest false alarm");
         step.expect = Some(forecast.expect(
             &self.knowledge.showing,
@@ -352,8 +360,17 @@ impl Planner {
         let showing = &self.knowledge.showing;
         let (low, high) = self.zone.ph;
         let settled = (forecast.settled_ph(showing, 0.1), forecast.settled_ph(showing, 0.9));
-        let mut step = Step::plain(Action::LeaveIt)
-            .because("pH and EC are inside the zone, or nearer to its edge than your meter can tell");
+        let outside = self.knowledge.seen.ph.filter(|ph| *ph < low - 1e-9 || *ph > high + 1e-9);
+        let mut step = Step::plain(Action::LeaveIt).because(match outside {
+            Some(ph) => format!(
+                "pH reads {ph:.1}, outside the zone ({low:.1}–{high:.1}), but {} may be off by as much: check with something finer before you pour",
+                self.knowledge.meter.ph_instrument.words()
+            ),
+            None => "pH and EC are inside the zone, or nearer to its edge than your meter can tell".to_owned(),
+        });
+        if self.knowledge.only_source_water && self.knowledge.filled_h.is_none() {
+            step = step.because("Nothing is logged, so the tank is taken to hold source water only");
+        }
         if settled.1 > high + 0.05 && forecast.settled_ph(showing, 0.5) > high {
             step = step.because(format!(
                 "As carbon dioxide leaves, pH will creep towards {:.1}–{:.1}: read again tomorrow",

@@ -1,12 +1,16 @@
 //! Numbers in words that promise no more than the number.
 
-/// A chance as "about 1 in 40"; below 1 in 200, which is all that a few hundred members can tell, "fewer than 1 in 200".
+/// A chance as "about 1 in 40"; below 1 in 80 "fewer than 1 in 80": none among 256 stories says no more (the rule of three,
+/// Hanley & Lippman-Hand, JAMA 249, 1743 (1983): 3/256).
 pub fn one_in(chance: f64) -> String {
     if chance.is_nan() {
         return "an unknown share".to_owned();
     }
-    if chance < 0.005 {
-        return "fewer than 1 in 200".to_owned();
+    if chance < 0.0125 {
+        return "fewer than 1 in 80".to_owned();
+    }
+    if chance > 0.95 {
+        return "nearly all".to_owned();
     }
     if chance > 0.45 {
         return format!("about {:.0} in 10", (chance * 10.0).round().min(10.0));
@@ -42,12 +46,12 @@ mod tests {
     #[test]
     fn chances_read_as_people_say_them() {
         for (chance, words) in [
-            (0.0, "fewer than 1 in 200"),
+            (0.0, "fewer than 1 in 80"),
             (0.02, "about 1 in 50"),
             (0.034, "about 1 in 30"),
             (0.25, "about 1 in 4"),
             (0.8, "about 8 in 10"),
-            (1.0, "about 10 in 10"),
+            (1.0, "nearly all"),
         ] {
             assert_eq!(one_in(chance), words);
         }

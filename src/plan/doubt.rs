@@ -1,0 +1,85 @@
+//! Doubt the reading before the tank: stale, too early, impossible, or far from what was told.
+
+use crate::garden::{LogEntry, Promise, Unit};
+
+use super::planner::Planner;
+use super::step::{Action, Step};
+
+/// A reading older than this, hours, is asked for again before anything is poured; so is a fill that nobody has read. Ours.
+const STALE_H: f64 = 48.0;
+/// How many of the meter's sds below the source water's EC a tank may read before the meter is doubted first. Ours.
+const THIN_SDS: f64 = 3.0;
+
+/// The promise that the latest reading answers: of the last pour before it.
+pub(crate) fn told(unit: &Unit) -> Option<Promise> {
+    let reading_s = unit.last_reading()?.at_s;
+    let changed = |entry: &&LogEntry| !matches!(entry, LogEntry::Reading(_) | LogEntry::Note { .. });
+    match unit.log.iter().filter(|entry| entry.at_s() <= reading_s).rfind(changed)? {
+        LogEntry::Pour(pour) => pour.promise.clone(),
+        _ => None,
+    }
+}
+
+impl Planner {
+    /// What to do about the reading before anything is poured, if it is in doubt.
+    pub(crate) fn doubt(&self) -> Option<Step> {
+        let k = &self.knowledge;
+        let seen = k.seen;
+        if k.only_source_water {
+            let stood = k.filled_h.filter(|hours| *hours > STALE_H)?;
+            return Some(
+                Step::plain(Action::Read { in_min: 0 })
+                    .because(format!("The tank was filled {:.0} days ago and nobody has read it since", stood / 24.0)),
+            );
+        }
+        if seen.ec_ms_cm.is_none() {
+            return Some(
+                Step::plain(Action::Ask { question: "What does the EC meter show in the tank?".to_owned() })
+                    .because("Without an EC nobody can say how much feed is in the water already"),
+            );
+        }
+        if let Some(hours) = self.hours_since_reading.filter(|hours| *hours > STALE_H) {
+            return Some(Step::plain(Action::Read { in_min: 0 }).because(format!(
+                "The last reading is {:.0} days old: plants and air have changed the water since",
+                hours / 24.0
+            )));
+        }
+        let wait = f64::from(self.kind.mixing_wait_min());
+        if k.mixed_min.is_some_and(|mixed| mixed < 0.8 * wait) {
+            return Some(Step::plain(Action::Read { in_min: self.wait_left_min() }).because(
+                "The last reading was taken before the water had mixed, which is the commonest false alarm: read once more",
+            ));
+        }
+        let ec = seen.ec_ms_cm?;
+        if ec < k.source_ec_ms_cm - THIN_SDS * k.meter.ec_sd_ms_cm(k.source_ec_ms_cm) {
+            return Some(
+                Step::plain(Action::Ask {
+                    question: format!(
+                        "Check the meter: EC {ec:.2} is below your source water's {:.2}",
+                        k.source_ec_ms_cm
+                    ),
+                })
+                .because("No feeding makes water thinner: rinse the probe, read again, or mend the source water's EC"),
+            );
+        }
+        None
+    }
+
+    /// Minutes left of the wait after the last change of the tank; 0 when it is over.
+    pub(crate) fn wait_left_min(&self) -> u32 {
+        let waited = self.minutes_since_change.unwrap_or(f64::INFINITY);
+        let wait = self.kind.mixing_wait_min();
+        (0..wait).find(|left| waited + f64::from(*left) >= f64::from(wait)).unwrap_or(wait)
+    }
+
+    /// Words for a reading that missed what was told; the pour after it is halved.
+    pub(crate) fn surprise(&self) -> Option<String> {
+        let told = self.told.as_ref()?;
+        let ph = self.knowledge.seen.ph?;
+        let (low, high) = told.ph_range;
+        let slack = self.knowledge.meter.ph_sd();
+        (ph < low - slack || ph > high + slack).then(|| {
+            format!("You were told pH {low:.1}–{high:.1} and read {ph:.1}: something is other than thought, so this pour is halved")
+        })
+    }
+}
