@@ -279,11 +279,11 @@ fn a_volume_says_whose_gallon_it_is() {
     }
     assert_eq!(
         refused(&interpret_volume("0", V::Litre)),
-        "“0” is outside what volume can be here: more than 0, at most 500 L."
+        "“0” is outside what volume can be here: more than 0 and at most 500 L."
     );
     assert_eq!(
         refused(&interpret_volume("150", V::UsGallon)),
-        "“150” is outside what volume can be here: more than 0, at most 132 US gal (500 L)."
+        "“150” is outside what volume can be here: more than 0 and at most 132 US gal (500 L)."
     );
     assert!(interpret_volume("500.01", V::Litre).ok().is_none());
 }

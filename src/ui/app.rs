@@ -37,7 +37,7 @@ pub fn run(start_up: StartUp) -> Result<(), WindowError> {
     let mut viewport = egui::ViewportBuilder::default()
         .with_title("Pourcast")
         .with_app_id("pourcast")
-        .with_inner_size([1280.0, 800.0])
+        .with_inner_size([1240.0, 740.0])
         .with_min_inner_size([480.0, 360.0])
         .with_clamp_size_to_monitor_size(true);
     // A window without its picture is still a window.

@@ -65,6 +65,10 @@ pub enum Command {
     OpenExample,
     /// Ask what is in the person's hands, for a unit of their own.
     StartOwn,
+    /// Change the facts of the open unit on the first page.
+    EditUnit,
+    /// The facts of the open unit are these.
+    KeepFacts(Box<Answers>),
     /// Choose a unit file to open.
     OpenFile,
     /// Choose where to keep a copy.

@@ -84,7 +84,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
 fn units_ui(ui: &Ui, rows: &[UnitRow], out: &mut Vec<Command>) {
     let mut done = false;
     let closed = sheet(ui, "units", 340.0, |ui| {
-        widgets::title(ui, "Units");
+        widgets::title(ui, "Measures");
         for row in rows {
             ui.scope(|ui| {
                 ui.spacing_mut().item_spacing.y = theme::space::HALF;

@@ -1,6 +1,7 @@
 //! The window's state, and the one place where commands are applied to it. It knows no `eframe`: trials drive it headless.
 
 mod apply;
+mod edit;
 mod files;
 
 use std::path::PathBuf;
@@ -13,8 +14,8 @@ use super::clock::Clock;
 use super::command::Page;
 use super::derived::{Idea, Outlook};
 use super::dialogs::Dialogs;
-use super::present::{Shown, default_answers, start_view, today_view, unit_rows};
-use super::state::{Drafts, Entered, ViewState};
+use super::present::{Shown, default_answers, edit_view, start_view, today_view, unit_rows};
+use super::state::{Answers, Drafts, Entered, ViewState};
 use super::view::{BarView, NoticeView, SavedView};
 use super::worker::{Job, Worker};
 use super::{PageView, WindowView, window_ui};
@@ -59,6 +60,8 @@ pub struct Shell {
     outlook: Option<Outlook>,
     trouble: Option<String>,
     idea: Option<Idea>,
+    /// What the first page showed of the open unit, while its facts are changed there.
+    edited_from: Option<Answers>,
     /// Counts changes of document and idea.
     revision: u64,
     /// The present that the outlook was asked for, Unix seconds.
@@ -105,6 +108,7 @@ impl Shell {
             outlook: None,
             trouble: None,
             idea: None,
+            edited_from: None,
             revision: 0,
             asked_at_s: 0,
             autosave: Autosave::default(),
@@ -248,6 +252,7 @@ impl Shell {
         self.idea = None;
         self.view.drafts = Drafts::default();
         self.view.entered = Entered::default();
+        self.leave_edit();
         self.view.open.clear();
         self.autosave = Autosave::default();
         self.unsaved_why = None;
@@ -267,6 +272,9 @@ impl Shell {
                 trouble: self.trouble.as_deref(),
                 clock: self.clock.as_ref(),
             }))),
+            (Page::Start, Some(document)) if self.edited_from.is_some() => {
+                PageView::Start(Box::new(edit_view(&self.catalog, &self.view.answers, &document.unit)))
+            }
             _ => PageView::Start(Box::new(start_view(&self.catalog, &self.view.answers))),
         };
         let ec_scale = self.unit().map_or(self.settings.ec_scale, |unit| unit.meter.ec_scale);

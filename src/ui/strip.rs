@@ -19,13 +19,29 @@ const TOOL: f32 = 272.0;
 /// Width of countdown and fields after a pour.
 const AFTER: f32 = 500.0;
 
+/// Rows of small words that the strip always has room for, so that the columns above it stand still between plan, idea
+/// and wait.
+const ROWS: f32 = 3.0;
+
 /// Height of a strip of this width with this answer in it.
 pub fn height(ui: &Ui, answer: &AnswerView, width: f32, room: Room) -> f32 {
     let (pad, words_width, least) = match room {
-        Room::Wide => (space::TWO, width - 2.0 * space::THREE - side_width(&answer.kind), 144.0),
+        Room::Wide => {
+            let least = 2.0 * space::ONE_HALF + usual_height(ui);
+            (space::ONE_HALF, width - 2.0 * space::THREE - side_width(&answer.kind), least.ceil())
+        }
         Room::Narrow => (space::ONE, width - 2.0 * space::ONE_HALF - narrow_side(&answer.kind), 84.0),
     };
     (2.0 * pad + words_height(ui, answer, words_width, room)).ceil().max(least)
+}
+
+/// Height of a line above, a sentence of one line, and [`ROWS`] of small words in two paragraphs.
+fn usual_height(ui: &Ui) -> f32 {
+    let row = |size_pt: f32, weight: Weight| ui.fonts_mut(|fonts| fonts.row_height(&weight.font(size_pt)));
+    row(size::SMALL, Weight::Medium)
+        + row(size::ANSWER, Weight::SemiBold)
+        + ROWS * row(size::BODY, Weight::Regular)
+        + 3.0 * gap(Room::Wide)
 }
 
 /// Height of the words of an answer, wrapped to a width.
@@ -88,7 +104,7 @@ pub fn strip_ui(
     let tokens = Tokens::of(ui);
     ui.painter().rect(rect, space::RADIUS, tokens.card, Stroke::new(1.5, tokens.accent), StrokeKind::Inside);
     let (inset, side) = match room {
-        Room::Wide => (Vec2::new(space::THREE, space::TWO), side_width(&answer.kind)),
+        Room::Wide => (Vec2::new(space::THREE, space::ONE_HALF), side_width(&answer.kind)),
         Room::Narrow => (Vec2::new(space::ONE_HALF, space::ONE), narrow_side(&answer.kind)),
     };
     let inner = rect.shrink2(inset);

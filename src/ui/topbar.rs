@@ -81,7 +81,7 @@ fn menu(ui: &mut Ui, out: &mut Vec<Command>) {
         item(ui, "Open a unit…", Command::OpenFile);
         item(ui, "Save a copy…", Command::SaveCopy);
         item(ui, "Look around in the example", Command::OpenExample);
-        item(ui, "Units…", Command::ToggleUnits);
+        item(ui, "Measures…", Command::ToggleUnits);
         ui.separator();
         let now = ui.options(|o| o.theme_preference);
         for (words, theme) in [

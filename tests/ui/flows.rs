@@ -226,9 +226,13 @@ fn the_example_is_not_saved_and_has_a_door_out() {
 #[test]
 fn the_example_fits_at_every_size_in_both_themes() {
     for look in [Theme::Light, Theme::Dark] {
-        for (size, scale) in
-            [(Vec2::new(1280.0, 800.0), 1.0), (Vec2::new(1920.0, 1080.0), 1.0), (Vec2::new(640.0, 400.0), 2.0)]
-        {
+        for (size, scale) in [
+            (Vec2::new(1280.0, 800.0), 1.0),
+            (Vec2::new(1264.0, 760.0), 1.0),
+            (Vec2::new(1240.0, 740.0), 1.0),
+            (Vec2::new(1920.0, 1080.0), 1.0),
+            (Vec2::new(640.0, 400.0), 2.0),
+        ] {
             let mut trial = Trial::new(look, size, scale);
             assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
             trial.press(Role::Button, "Look around in the example");
@@ -422,7 +426,7 @@ fn units_are_chosen_and_the_water_stays_the_same() {
     trial.begin();
     let before = trial.unit();
     trial.press(Role::Button, "Menu");
-    trial.harness.get_by_label("Units…").click();
+    trial.harness.get_by_label("Measures…").click();
     trial.settle();
     trial.press(Role::RadioButton, "US gal");
     trial.press(Role::RadioButton, "°F");
@@ -491,4 +495,50 @@ fn type_it_in_brings_the_field_into_sight() {
     let field = trial.harness.get_all_by_role_and_label(Role::TextInput, "pH").next().expect("the field");
     assert!(field.is_focused());
     assert!(trial.harness.ctx.content_rect().contains_rect(field.rect()));
+}
+
+#[test]
+fn facts_are_changed_and_the_log_stays() {
+    let mut trial = light();
+    trial.begin();
+    let (before, files) = (trial.unit(), trial.on_disk());
+    trial.press(Role::Link, "Edit");
+    trial.harness.get_by_label("Change what is in your hands");
+    let size = trial.harness.get_by_role_and_label(Role::TextInput, "Size of the reservoir, L").value();
+    assert_eq!(size.as_deref(), Some("20.0"));
+    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+    trial.press(Role::Button, "Cancel");
+    assert_eq!(trial.unit(), before);
+
+    trial.press(Role::Link, "Edit");
+    trial.type_into("Size of the reservoir, L", "40");
+    trial.type_into("EC, if known, mS/cm", "0,3");
+    trial.press(Role::RadioButton, "Recirculating");
+    trial.press(Role::ComboBox, "To raise pH");
+    let up = trial.harness.get_all_by_role(Role::Button).find_map(|node| {
+        let label = egui_kittest::kittest::NodeT::accesskit_node(&node).label()?;
+        label.starts_with("pH-raising").then_some(label)
+    });
+    trial.harness.get_by_label(&up.expect("something that raises pH")).click();
+    trial.settle();
+    trial.press(Role::Button, "Keep these facts");
+    let unit = trial.unit();
+    assert_eq!((unit.tank_l, unit.source_water.ec_ms_cm), (40.0, Some(0.3)));
+    assert_eq!(unit.shelf.len(), before.shelf.len() + 1);
+    assert_eq!((&unit.name, unit.log.len()), (&before.name, before.log.len()));
+    assert_eq!(trial.on_disk(), files, "it is the same file");
+    let stored = read_unit(files.first().expect("a file")).expect("a readable file").unit;
+    assert_eq!(stored, unit);
+    assert!(trial.harness.state().outlook().is_some(), "the answer follows");
+}
+
+#[test]
+fn a_size_that_is_too_large_is_told_in_the_strip() {
+    let mut trial = light();
+    trial.type_into("Size of the reservoir, L", "600");
+    let words = "The reservoir must hold more than 0 and at most 500 L; you typed 600";
+    let told = trial.harness.query_all_by_label_contains(words).count();
+    assert_eq!(told, 2, "beside the field and in the strip");
+    assert!(trial.harness.query_by_label("How big is the reservoir?").is_none());
+    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
 }

@@ -285,6 +285,7 @@ pub(crate) fn start() -> StartView {
         ]),
         fed: choices(&[("water", "Only water"), ("fed", "Feed is in")]),
         missing: None,
+        editing: false,
     }
 }
 

@@ -76,7 +76,9 @@ fn of_step(shown: &Shown<'_>, step: &Step, poured: &[Poured]) -> (AnswerView, Ve
             AnswerKind::NeedsFact(LinkView { text: "Type a reading".to_owned(), command: Command::Focus(field) })
         }
         Action::LeaveIt => AnswerKind::LeaveIt,
-        _ => AnswerKind::Stuck(None),
+        Action::CannotHelp { .. } => {
+            AnswerKind::NeedsFact(LinkView { text: "Change my shelf".to_owned(), command: Command::EditUnit })
+        }
     };
     (AnswerView { eyebrow, sentence: headline(step), lines, kind }, why)
 }

@@ -2,6 +2,7 @@
 //! from the library, sentences of the plan from [`card`](crate::card), so that every place says the same.
 
 mod answer;
+mod edit;
 mod map;
 mod pours;
 mod readers;
@@ -9,6 +10,7 @@ mod start;
 mod today;
 mod units;
 
+pub use edit::{answers_of, change_facts, edit_view, set_level};
 pub(crate) use readers::capital;
 pub use readers::start_reader;
 pub use start::{AnswerProblem, default_answers, start_units, start_view, unit_of};

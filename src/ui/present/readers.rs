@@ -8,7 +8,7 @@ use crate::ui::view::{OfferView, Reader};
 use crate::ui::widgets::Entry;
 use crate::units::entry::{
     Entry as Read, WaterTest, interpret_ec, interpret_ph, interpret_pour_mass, interpret_pour_volume,
-    interpret_temperature, interpret_volume, interpret_water_test,
+    interpret_temperature, interpret_volume, interpret_water_test, volume_limit,
 };
 use crate::units::{EcScale, Grams, HardnessUnit, MassUnit, Millilitres, TemperatureUnit, VolumeUnit};
 
@@ -46,9 +46,8 @@ pub(super) fn today_reader(units: FieldUnits, tank_l: f64, pours: Vec<PourField>
 
 fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
     match field {
-        Field::TankSize | Field::Level => {
-            entry(interpret_volume(typed, units.volume).map(|v| v.quantity.in_unit(units.volume)))
-        }
+        Field::TankSize => read_size(typed, units.volume),
+        Field::Level => entry(interpret_volume(typed, units.volume).map(|v| v.quantity.in_unit(units.volume))),
         Field::WaterEc | Field::ReadingEc | Field::AfterEc => {
             entry(interpret_ec(typed, units.ec).map(|ec| ec.quantity.in_unit(units.ec)))
         }
@@ -62,6 +61,20 @@ fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
             entry(read.map(|v| v.quantity.in_unit(units.temperature)))
         }
         Field::Pour(_) => plain_reader(field, typed),
+    }
+}
+
+/// The size of the reservoir. A size that cannot be is told with what can.
+fn read_size(typed: &str, unit: VolumeUnit) -> Entry {
+    let read = interpret_volume(typed, unit).map(|v| v.quantity.in_unit(unit));
+    // Two offers are a question of meaning; one is a slip.
+    let outside = matches!(&read, Read::Ask { offers, .. } if offers.len() == 1) || matches!(read, Read::Refused(_));
+    match entry(read) {
+        Entry::Wrong(trouble) if outside => Entry::Wrong(Trouble {
+            message: format!("The reservoir must hold {}; you typed {}", volume_limit(unit), typed.trim()),
+            ..trouble
+        }),
+        other => other,
     }
 }
 
@@ -161,6 +174,16 @@ mod tests {
         assert_eq!(reader.read(Field::ReadingEc, "1050"), Entry::Value(1050.0));
         let Entry::Value(shown) = reader.read(Field::ReadingEc, "1.5 mS/cm") else { panic!("not taken") };
         assert!((shown - 1050.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_size_that_cannot_be_is_told_with_its_limit() {
+        let reader = start_reader(VolumeUnit::Litre, EcScale::MilliSiemens, HardnessUnit::MgPerLitreCaCo3);
+        for typed in ["600", "0", "abc"] {
+            let Entry::Wrong(trouble) = reader.read(Field::TankSize, typed) else { panic!("{typed} was taken") };
+            let words = format!("The reservoir must hold more than 0 and at most 500 L; you typed {typed}");
+            assert_eq!(trouble.message, words);
+        }
     }
 
     #[test]

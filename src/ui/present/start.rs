@@ -12,10 +12,10 @@ use crate::ui::view::{Choice, CropView, KindPicture, KindView, StartView};
 use crate::units::{EcScale, HardnessUnit, VolumeUnit};
 
 /// How full: id, words, share of the tank. "Not sure" takes what is usual: people keep tanks near full. Ours.
-const FULLNESS: [(&str, &str, f64); 4] =
-    [("full", "Full", 0.95), ("three-quarters", "¾", 0.75), ("half", "Half", 0.5), ("unsure", "Not sure", 0.85)];
+pub(super) const FULLNESS: [(&str, &str, f64); 4] =
+    [("full", "Full", 1.0), ("three-quarters", "¾", 0.75), ("half", "Half", 0.5), ("unsure", "Not sure", 0.85)];
 /// Id of "roots are in the water".
-const ROOTS_IN: &str = "in";
+pub(super) const ROOTS_IN: &str = "in";
 /// Id of "only water is in it".
 const ONLY_WATER: &str = "water";
 
@@ -38,6 +38,7 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
         fed: vec![Choice::new("fed", "Feed is in"), Choice::new(ONLY_WATER, "Only water")],
         ec_decimals: super::ec_decimals(ec),
         reader: readers::start_reader(volume, ec, alkalinity),
+        editing: false,
         missing: answers.size.is_none().then(|| "How big is the reservoir?".to_owned()),
     }
 }
@@ -107,7 +108,7 @@ fn products(catalog: &Catalog, role: Role) -> Vec<Choice> {
 }
 
 /// Whether a product is whole, or the first of the parts in the catalog.
-fn stands_for_itself(catalog: &Catalog, product: &Product) -> bool {
+pub(super) fn stands_for_itself(catalog: &Catalog, product: &Product) -> bool {
     let Some(partner) = &product.partner else { return true };
     let place = |id: &str| catalog.products.iter().position(|p| p.id == id);
     place(&product.id) < place(&partner.product_id)
@@ -177,11 +178,16 @@ pub fn unit_of(answers: &Answers, catalog: &Catalog, now_s: i64) -> Result<Unit,
         meter: Meter { ph_instrument, ph_step: ph_instrument.usual_step(), ec_scale, ..Meter::default() },
         log,
     };
-    let refused = unit.check(catalog).into_iter().find(|p| p.severity == crate::garden::Severity::Refused);
-    match refused {
-        Some(problem) => Err(AnswerProblem::Refused(problem.message)),
+    match refused(&unit, catalog) {
+        Some(problem) => Err(problem),
         None => Ok(unit),
     }
+}
+
+/// What the unit's own check refuses first.
+pub(super) fn refused(unit: &Unit, catalog: &Catalog) -> Option<AnswerProblem> {
+    let refused = unit.check(catalog).into_iter().find(|p| p.severity == crate::garden::Severity::Refused);
+    refused.map(|problem| AnswerProblem::Refused(problem.message))
 }
 
 const fn kind_name(kind: UnitKind) -> &'static str {
@@ -194,15 +200,15 @@ const fn kind_name(kind: UnitKind) -> &'static str {
 }
 
 fn shelf(answers: &Answers, catalog: &Catalog) -> Vec<ShelfItem> {
-    let mut shelf = Vec::new();
-    for id in [&answers.feed_id, &answers.ph_down_id, &answers.ph_up_id] {
-        let Some(product) = catalog.product(id) else { continue };
-        shelf.push(item(product));
-        if let Some(other) = product.partner.as_ref().and_then(|partner| catalog.product(&partner.product_id)) {
-            shelf.push(item(other));
-        }
-    }
-    shelf
+    let ids = [&answers.feed_id, &answers.ph_down_id, &answers.ph_up_id];
+    ids.into_iter().flat_map(|id| shelf_items(id, catalog)).collect()
+}
+
+/// A product as it stands on the shelf, with its other part if it comes in parts; nothing when no product has the id.
+pub(super) fn shelf_items(id: &str, catalog: &Catalog) -> Vec<ShelfItem> {
+    let product = catalog.product(id);
+    let other = product.and_then(|product| catalog.product(&product.partner.as_ref()?.product_id));
+    product.into_iter().chain(other).map(item).collect()
 }
 
 /// A product with the tool that is likeliest at hand: a kitchen scale to 0.1 g, or a 10 mL syringe. Ours.

@@ -16,8 +16,18 @@ use crate::ui::widgets::{
 
 /// Draws the facts of a unit.
 pub(super) fn facts_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
+    unit_and_reading_ui(ui, today, view, out);
+    rule(ui);
+    grown_and_known_ui(ui, today, view, out);
+}
+
+/// The unit and today's reading.
+pub(super) fn unit_and_reading_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
     ui.spacing_mut().item_spacing.y = space::HALF;
     title_row(ui, &today.unit_name, |ui| {
+        if link(ui, "Edit").on_hover_text("Water, shelf, meter and size").clicked() {
+            out.push(Command::EditUnit);
+        }
         if today.is_example && link(ui, "Start my own").clicked() {
             out.push(Command::StartOwn);
         }
@@ -27,7 +37,11 @@ pub(super) fn facts_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
     subtitle(ui, "Today’s reading");
     ui.add_space(2.0);
     reading_fields(ui, &today.reading, ReadingPlace::Facts, view, out);
-    rule(ui);
+}
+
+/// What grows, and what is known.
+pub(super) fn grown_and_known_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
+    ui.spacing_mut().item_spacing.y = space::HALF;
     growing_ui(ui, &today.growing, view, out);
     rule(ui);
     known_ui(ui, today, view, out);

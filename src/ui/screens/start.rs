@@ -6,14 +6,14 @@ use egui::{
 };
 
 use super::pictures::kind_picture;
-use crate::ui::command::{Command, Field};
+use crate::ui::command::{Command, Field, Page};
 use crate::ui::layout::{Room, arrange, margin};
 use crate::ui::paint::{focus_ring, words_at};
 use crate::ui::state::{Answers, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{KindView, StartView};
 use crate::ui::widgets::{
-    ButtonKind, NumberLook, NumberSpec, Typed, button_sized, card, choice_ui, number_field, pick_list, quiet,
+    ButtonKind, Entry, NumberLook, NumberSpec, Typed, button_sized, card, choice_ui, number_field, pick_list, quiet,
     segmented, title, trouble_ui,
 };
 
@@ -25,10 +25,13 @@ pub fn start_ui(ui: &mut Ui, window: Rect, start: &StartView, view: &mut ViewSta
     let room = Room::of(window.size());
     let parts = arrange(window, if room == Room::Wide { 88.0 } else { 64.0 });
     let body = centred(parts.body);
-    let mut child = ui.new_child(UiBuilder::new().max_rect(body).layout(Layout::top_down(Align::Min)));
+    // The scroll bar stands in the margin, beside the cards.
+    let scrolled = Rect::from_min_max(body.min, body.max + Vec2::new(margin(room) - 2.0, 0.0));
+    let mut child = ui.new_child(UiBuilder::new().max_rect(scrolled).layout(Layout::top_down(Align::Min)));
     ScrollArea::vertical().id_salt("questions").auto_shrink(false).show(&mut child, |ui| {
+        ui.set_max_width(body.width());
         ui.spacing_mut().item_spacing.y = margin(room);
-        heading(ui, room, out);
+        heading(ui, room, start.editing, out);
         match room {
             Room::Wide => {
                 let gap = space::TWO;
@@ -73,16 +76,26 @@ fn in_column(ui: &mut Ui, width: f32, contents: impl FnOnce(&mut Ui)) -> Rect {
     .rect
 }
 
-fn heading(ui: &mut Ui, room: Room, out: &mut Vec<Command>) {
+fn heading(ui: &mut Ui, room: Room, editing: bool, out: &mut Vec<Command>) {
     let tokens = Tokens::of(ui);
     let large = if room == Room::Wide { size::ANSWER } else { size::LARGE };
     let words = |ui: &mut Ui| {
         ui.spacing_mut().item_spacing.y = space::HALF;
-        ui.label(text("What is in your hands?", large, Weight::SemiBold, tokens.ink));
-        let note = "A rough answer is enough. What you skip gets a careful guess, and a reading sharpens it";
+        let (title, note) = if editing {
+            ("Change what is in your hands", "The log and the file stay as they are")
+        } else {
+            (
+                "What is in your hands?",
+                "A rough answer is enough. What you skip gets a careful guess, and a reading sharpens it",
+            )
+        };
+        ui.label(text(title, large, Weight::SemiBold, tokens.ink));
         ui.label(text(note, size::BODY, Weight::Regular, tokens.quiet));
     };
     let example = |ui: &mut Ui, out: &mut Vec<Command>| {
+        if editing {
+            return;
+        }
         if button_sized(ui, ButtonKind::Soft, "Look around in the example", Vec2::new(220.0, 36.0)).clicked() {
             out.push(Command::OpenExample);
         }
@@ -241,6 +254,16 @@ fn reading_card(ui: &mut Ui, start: &StartView, view: &mut ViewState, least_heig
     card(ui, |ui| {
         ui.set_min_height(least_height.max(0.0));
         ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        if start.editing {
+            title(ui, "Your meter");
+            label(ui, "pH is read with");
+            let instruments = &start.ph_instruments;
+            if let Some(id) = pick_list(ui, "pH is read with", instruments, &view.answers.ph_instrument_id) {
+                view.answers.ph_instrument_id = id;
+            }
+            quiet(ui, "The scale it shows EC in is under “Menu”, “Measures…”");
+            return;
+        }
         title(ui, "In the reservoir now");
         if let Some(id) = segmented(ui, "In the reservoir now", &start.fed, &view.answers.fed_id) {
             view.answers.fed_id = id;
@@ -291,17 +314,37 @@ fn begin_strip(ui: &mut Ui, rect: Rect, room: Room, start: &StartView, view: &Vi
     let inset = if room == Room::Wide { Vec2::new(space::THREE, space::TWO) } else { Vec2::splat(space::ONE_HALF) };
     let mut child =
         ui.new_child(UiBuilder::new().max_rect(rect.shrink2(inset)).layout(Layout::right_to_left(Align::Center)));
-    let trouble = view.drafts.any_trouble().then_some("One answer is not clear yet");
+    // A size that was typed is never asked for as though it were missing.
+    let size = view.drafts.trouble(Field::TankSize).cloned().or_else(|| {
+        match start.reader.read(Field::TankSize, view.drafts.text(Field::TankSize)?) {
+            Entry::Wrong(trouble) => Some(trouble),
+            Entry::Value(_) | Entry::Empty => None,
+        }
+    });
+    let size = size.as_ref().map(|trouble| trouble.message.as_str());
+    let trouble = size.or(view.drafts.any_trouble().then_some("One answer is not clear yet"));
     let missing = trouble.or(start.missing.as_deref());
-    if missing.is_none() {
+    if start.editing {
+        if missing.is_none()
+            && button_sized(&mut child, ButtonKind::Primary, "Keep these facts", Vec2::new(148.0, 36.0)).clicked()
+        {
+            out.push(Command::KeepFacts(Box::new(view.answers.clone())));
+        }
+        if button_sized(&mut child, ButtonKind::Secondary, "Cancel", Vec2::new(96.0, 36.0)).clicked() {
+            out.push(Command::Show(Page::Today));
+        }
+        child.add_space(space::TWO);
+    } else if missing.is_none() {
         if button_sized(&mut child, ButtonKind::Primary, "Show me the map", Vec2::new(148.0, 36.0)).clicked() {
             out.push(Command::Begin(Box::new(view.answers.clone())));
         }
         child.add_space(space::TWO);
     }
     let (words, note) = match missing {
+        Some(words) if size.is_some() => (words, "Everything else can wait"),
         Some(words) if trouble.is_some() => (words, "It is marked above, with ways out beside it"),
         Some(words) => (words, "Everything else can wait"),
+        None if start.editing => ("Are these the facts?", "What you change here moves the answer at once"),
         None => (
             "That is enough to begin",
             "Next comes the map: where your water is, where the crop wants it, and one amount to pour",

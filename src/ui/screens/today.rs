@@ -2,7 +2,7 @@
 
 use egui::{Align, Layout, Margin, Rect, ScrollArea, Ui, UiBuilder, Vec2};
 
-use super::facts::{facts_ui, tub_card_ui};
+use super::facts::{facts_ui, grown_and_known_ui, tub_card_ui, unit_and_reading_ui};
 use super::pours::pours_ui;
 use crate::ui::command::Command;
 use crate::ui::layout::{Room, arrange, margin, three_columns};
@@ -29,10 +29,11 @@ pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewSta
         Room::Narrow => column(ui, parts.body, |ui| {
             ScrollArea::vertical().id_salt("page").auto_shrink(false).show(ui, |ui| {
                 ui.spacing_mut().item_spacing.y = margin(room);
-                card(ui, |ui| facts_ui(ui, today, view, out));
+                card(ui, |ui| unit_and_reading_ui(ui, today, view, out));
                 map_card(ui, 340.0, &today.map, view);
                 card(ui, |ui| pours_ui(ui, today, view, out));
                 card(ui, |ui| why_ui(ui, &today.answer));
+                card(ui, |ui| grown_and_known_ui(ui, today, view, out));
             });
         }),
     }

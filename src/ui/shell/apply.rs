@@ -9,7 +9,7 @@ use crate::store::Theme;
 use crate::ui::command::{Command, Field, Page, Quantity};
 use crate::ui::derived::{Idea, IdeaPour};
 use crate::ui::dialogs::Question;
-use crate::ui::present::{capital, choose_unit, default_answers, start_units, unit_of};
+use crate::ui::present::{capital, choose_unit, default_answers, set_level, start_units, unit_of};
 use crate::ui::state::{Answers, Drafts, Entered, Part};
 
 /// Values typed within this time of a reading, with nothing poured between, belong to it, s: a quarter of an hour. Ours.
@@ -18,7 +18,10 @@ const SAME_LOOK_S: i64 = 900;
 impl Shell {
     pub(super) fn apply(&mut self, command: Command, ctx: &egui::Context, now: Duration) {
         match command {
-            Command::Show(page) => self.page = page,
+            Command::Show(page) => {
+                self.leave_edit();
+                self.page = page;
+            }
             Command::SetTheme(theme) => {
                 self.settings.theme = match theme {
                     egui::ThemePreference::System => Theme::System,
@@ -39,7 +42,10 @@ impl Shell {
                 // The answer of a dialog comes later, and is still meant.
                 self.leave_anyway = self.dialogs.is_open();
             }
+            Command::EditUnit => self.edit_unit(),
+            Command::KeepFacts(answers) => self.keep_facts(&answers, now),
             Command::StartOwn => {
+                self.leave_edit();
                 self.view.answers = default_answers(&self.catalog, &self.settings);
                 self.view.drafts = Drafts::default();
                 self.page = Page::Start;
@@ -115,7 +121,7 @@ impl Shell {
     }
 
     /// Changes the unit.
-    fn change(&mut self, now: Duration, how: impl FnOnce(&mut crate::garden::Unit)) {
+    pub(super) fn change(&mut self, now: Duration, how: impl FnOnce(&mut crate::garden::Unit)) {
         if let Some(document) = &mut self.document {
             how(&mut document.unit);
             self.idea = None;
@@ -254,27 +260,5 @@ fn entries_of(step: &Step, plan: &crate::plan::Plan, at_s: i64) -> Vec<LogEntry>
             vec![LogEntry::Drain { at_s, solution_l: *litres }, LogEntry::TopUp { at_s, water_l: *litres }]
         }
         _ => Vec::new(),
-    }
-}
-
-/// Sets the level now. A reading keeps the level of its own moment: what was added or taken since is counted back.
-fn set_level(unit: &mut crate::garden::Unit, level_l: f64) {
-    unit.level_l = level_l;
-    let mut since = 0.0;
-    for entry in unit.log.iter_mut().rev() {
-        match entry {
-            LogEntry::TopUp { water_l, .. } => since += *water_l,
-            LogEntry::Drain { solution_l, .. } => since -= *solution_l,
-            LogEntry::Reading(reading) => {
-                let then = level_l - since;
-                reading.level_l = if then > 0.0 { Some(then.min(unit.tank_l)) } else { None };
-                return;
-            }
-            LogEntry::Refill { water_l, .. } => {
-                *water_l = (level_l - since).max(0.1);
-                return;
-            }
-            LogEntry::Pour(_) | LogEntry::Note { .. } => {}
-        }
     }
 }

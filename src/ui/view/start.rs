@@ -68,6 +68,8 @@ pub struct StartView {
     pub ec_decimals: usize,
     /// Turns what is typed into a value in the units chosen.
     pub reader: Reader,
+    /// Whether the facts of a unit that is there already are changed.
+    pub editing: bool,
     /// What is still missing, one sentence; none when it can begin.
     pub missing: Option<String>,
 }

@@ -319,17 +319,22 @@ fn volume_entry<T>(
     )
 }
 
-/// The volume of a tank or of the water in it, in the field's `unit`, unless the text names another. Accepted: above 0, up
-/// to 500 L. A bare "gal" or "oz" is asked back, unless the field itself is on one of the two.
-pub fn interpret_volume(text: &str, unit: VolumeUnit) -> Entry<Typed<Litres, VolumeUnit>> {
-    let limit = match unit {
-        VolumeUnit::Litre => format!("more than 0, at most {LARGEST_TANK} L"),
+/// What [`interpret_volume`] takes, in words.
+pub fn volume_limit(unit: VolumeUnit) -> String {
+    match unit {
+        VolumeUnit::Litre => format!("more than 0 and at most {LARGEST_TANK} L"),
         _ => format!(
-            "more than 0, at most {} {} ({LARGEST_TANK} L)",
+            "more than 0 and at most {} {} ({LARGEST_TANK} L)",
             shown(unit.from_litres(LARGEST_TANK)),
             unit.symbol()
         ),
-    };
+    }
+}
+
+/// The volume of a tank or of the water in it, in the field's `unit`, unless the text names another. Accepted: above 0, up
+/// to 500 L. A bare "gal" or "oz" is asked back, unless the field itself is on one of the two.
+pub fn interpret_volume(text: &str, unit: VolumeUnit) -> Entry<Typed<Litres, VolumeUnit>> {
+    let limit = volume_limit(unit);
     let field = Field { name: "volume", limit, typed: text };
     volume_entry(&field, unit, VolumeUnit::Litre, |value, unit| {
         let quantity = Litres::from_unit(value, unit).ok()?;

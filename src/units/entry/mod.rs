@@ -11,7 +11,7 @@ mod words;
 
 pub use fields::{
     LARGEST_EC, LARGEST_TANK, Typed, WATER_TEMPERATURE_C, WaterTest, interpret_ec, interpret_ph, interpret_pour_mass,
-    interpret_pour_volume, interpret_temperature, interpret_volume, interpret_water_test,
+    interpret_pour_volume, interpret_temperature, interpret_volume, interpret_water_test, volume_limit,
 };
 
 /// What became of a typed text.
