@@ -169,6 +169,34 @@ impl Medium {
     }
 }
 
+impl Medium {
+    /// How fast pH moves when totals change: d pH for one unit of `change`, from the balances' own Jacobian.
+    ///
+    /// **Units** pH per (mol per kg of water times `change`): with `change` one mole of NO3 it is pH per mol of strong acid
+    /// per kg. `solved` was solved in this medium with this `carbon`. A component that was absent counts as not changing.
+    /// **Limitations** the water's own activity is held, which costs a part in a thousand.
+    ///
+    /// # Errors
+    /// [`ChemError::NotSettled`] where the Jacobian is singular in floating point, and those of [`Medium::solve`].
+    pub fn ph_slope(&self, solved: &Speciation, change: &Totals, carbon: Carbon) -> Result<f64, ChemError> {
+        let problem = Problem::new(self, solved.totals(), carbon)?;
+        let links: &Links = if problem.carbon_given() { &IN_BALANCE } else { &KEPT };
+        let rows: Vec<usize> = (0..SPECIES).filter(|&row| problem.present(row)).collect();
+        let mut molality = [0.0; SPECIES];
+        let (strength, water) = (solved.ionic_strength, solved.ln_water_activity);
+        let goals = problem.goals();
+        let mut sums = pass(&problem, links, &rows, &solved.ln_activity, strength, water, &goals, &mut molality);
+        sums.off = [0.0; PLACES];
+        for (component, amount) in change.iter().filter(|(component, _)| problem.unknown[component.index()]) {
+            sums.off[component.index()] = -amount;
+            sums.off[H] += f64::from(component.charge()) * amount;
+        }
+        let (step, _) = newton_step(&problem, &sums, 0.0)
+            .ok_or(ChemError::NotSettled { iterations: 0, imbalance: f64::INFINITY })?;
+        Ok(-step[H] / std::f64::consts::LN_10)
+    }
+}
+
 /// Sums that one pass over the species yields.
 struct Sums {
     /// Balance less goal.
