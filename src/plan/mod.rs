@@ -14,6 +14,7 @@ mod step;
 mod words;
 
 pub use forecast::{Expectation, Forecast};
+pub(crate) use measure::measure;
 pub use measure::{Dilution, Measured, TooSmall};
 pub use planner::{PlanError, Planner, Spread};
 pub use step::{Action, Caution, Limit, Plan, Step};

@@ -58,6 +58,12 @@ impl Drafts {
         self.troubles.remove(&field);
     }
 
+    /// Forgets the drafts of pours: other amounts stand now.
+    pub fn forget_pours(&mut self) {
+        self.texts.retain(|field, _| !matches!(field, Field::Pour(_)));
+        self.troubles.retain(|field, _| !matches!(field, Field::Pour(_)));
+    }
+
     /// Forgets every draft, as when another unit is opened.
     pub fn clear(&mut self) {
         self.texts.clear();
@@ -165,7 +171,16 @@ pub struct ViewState {
     pub open: BTreeSet<Part>,
 }
 
+/// Fields that a reading is typed into.
+pub const READING_FIELDS: [Field; 5] =
+    [Field::ReadingPh, Field::ReadingEc, Field::ReadingTemperature, Field::AfterPh, Field::AfterEc];
+
 impl ViewState {
+    /// Whether a reading is typed, or being typed, that is not recorded yet.
+    pub fn is_reading_pending(&self) -> bool {
+        !self.entered.is_empty() || READING_FIELDS.iter().any(|&field| self.drafts.text(field).is_some())
+    }
+
     /// Whether a part is open.
     pub fn is_open(&self, part: Part) -> bool {
         self.open.contains(&part)

@@ -4,7 +4,7 @@ use egui::{Align, Layout, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui
 
 use super::command::{Command, Field};
 use super::layout::Room;
-use super::paint::words_at;
+use super::paint::{caution_mark, words_at};
 use super::screens::reading::{ReadingPlace, reading_fields};
 use super::state::{Part, ViewState};
 use super::theme::{Tokens, Weight, size, space, text};
@@ -14,6 +14,8 @@ use super::widgets::{ButtonKind, button_sized, quiet};
 
 /// Width of the column of buttons.
 const BUTTONS: f32 = 120.0;
+/// Width of the buttons beside a what-if.
+const WHAT_IF: f32 = 150.0;
 /// Width of the drawn tool.
 const TOOL: f32 = 272.0;
 /// Width of countdown and fields after a pour.
@@ -30,7 +32,7 @@ pub fn height(ui: &Ui, answer: &AnswerView, width: f32, room: Room) -> f32 {
             let least = 2.0 * space::ONE_HALF + usual_height(ui);
             (space::ONE_HALF, width - 2.0 * space::THREE - side_width(&answer.kind), least.ceil())
         }
-        Room::Narrow => (space::ONE, width - 2.0 * space::ONE_HALF - narrow_side(&answer.kind), 84.0),
+        Room::Narrow => (space::ONE, width - 2.0 * space::ONE_HALF - narrow_side(&answer.kind), 104.0),
     };
     (2.0 * pad + words_height(ui, answer, words_width, room)).ceil().max(least)
 }
@@ -46,18 +48,42 @@ fn usual_height(ui: &Ui) -> f32 {
 
 /// Height of the words of an answer, wrapped to a width.
 fn words_height(ui: &Ui, answer: &AnswerView, width: f32, room: Room) -> f32 {
-    let wrapped = |words: &str, size_pt: f32, weight: Weight| {
+    let mut height = 0.0;
+    for (i, (words, size_pt, weight, tone)) in parts(answer, room).into_iter().enumerate() {
+        let width = if tone == Tone::Caution { width - MARK } else { width };
         let font = weight.font(size_pt);
-        ui.painter().layout(words.to_owned(), font, egui::Color32::PLACEHOLDER, width.max(80.0)).size().y
-    };
-    let (large, small, lines) = type_of(room);
-    let mut height = wrapped(&answer.eyebrow, size::SMALL, Weight::Medium)
-        + gap(room)
-        + wrapped(&answer.sentence, large, Weight::SemiBold);
-    for words in answer.lines.iter().take(lines) {
-        height += gap(room) + wrapped(words, small, Weight::Regular);
+        let galley = ui.painter().layout(words.to_owned(), font, egui::Color32::PLACEHOLDER, width.max(80.0));
+        height += galley.size().y + if i > 0 { gap(room) } else { 0.0 };
     }
     height
+}
+
+/// Room for the mark before a caution.
+const MARK: f32 = 18.0;
+
+/// How words of the strip look.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Tone {
+    Answer,
+    Ink,
+    Quiet,
+    Caution,
+}
+
+/// The words of an answer in order, with size, weight and tone.
+fn parts(answer: &AnswerView, room: Room) -> Vec<(&str, f32, Weight, Tone)> {
+    let (large, small, lines) = type_of(room);
+    let mut parts = vec![
+        (answer.eyebrow.as_str(), size::SMALL, Weight::Medium, Tone::Quiet),
+        (answer.sentence.as_str(), large, Weight::SemiBold, Tone::Answer),
+    ];
+    parts.extend(answer.first.iter().map(|words| (words.as_str(), small, Weight::Medium, Tone::Ink)));
+    parts.extend(answer.caution.iter().map(|words| (words.as_str(), small, Weight::Medium, Tone::Caution)));
+    if room == Room::Narrow {
+        parts.extend(answer.wear.iter().map(|words| (words.as_str(), small, Weight::Medium, Tone::Caution)));
+    }
+    parts.extend(answer.lines.iter().take(lines).map(|words| (words.as_str(), small, Weight::Regular, Tone::Quiet)));
+    parts
 }
 
 /// Size of the sentence, size of the lines, and how many of them there is room for.
@@ -79,6 +105,7 @@ fn gap(room: Room) -> f32 {
 fn side_width(kind: &AnswerKind) -> f32 {
     match kind {
         AnswerKind::Pour { .. } => TOOL + BUTTONS + 2.0 * space::THREE,
+        AnswerKind::WhatIf { .. } => TOOL + WHAT_IF + 2.0 * space::THREE,
         AnswerKind::Wait { .. } => AFTER + space::THREE,
         AnswerKind::LeaveIt | AnswerKind::NeedsFact(_) | AnswerKind::Stuck(_) => 220.0 + space::THREE,
     }
@@ -87,6 +114,7 @@ fn side_width(kind: &AnswerKind) -> f32 {
 fn narrow_side(kind: &AnswerKind) -> f32 {
     match kind {
         AnswerKind::Stuck(None) => 0.0,
+        AnswerKind::WhatIf { .. } => WHAT_IF + space::TWO,
         AnswerKind::Wait { .. } => 172.0 + space::TWO,
         _ => BUTTONS + space::TWO,
     }
@@ -114,8 +142,9 @@ pub fn strip_ui(
     egui::ScrollArea::vertical().id_salt("answer words").show(&mut child, |ui| words_ui(ui, answer, room));
     let side = Rect::from_min_max(Pos2::new(words.right(), inner.top()), inner.max);
     match (&answer.kind, room) {
-        (AnswerKind::Pour { tool, then }, Room::Wide) => pour_side(ui, side, (tool, then), view, out),
-        (AnswerKind::Pour { .. }, Room::Narrow) => narrow_pour_side(ui, side, view, out),
+        (AnswerKind::Pour { tool, of, then }, Room::Wide) => pour_side(ui, side, (tool, of, then), view, out),
+        (AnswerKind::Pour { then, .. }, Room::Narrow) => narrow_pour_side(ui, side, then, view, out),
+        (AnswerKind::WhatIf { tool, done }, _) => what_if_side(ui, side, (tool.as_ref(), done), out),
         (AnswerKind::Wait { passed, left }, Room::Wide) => wait_side(ui, side, (*passed, left), reading, view, out),
         (AnswerKind::Wait { passed, left }, Room::Narrow) => narrow_wait_side(ui, side, *passed, left, out),
         (AnswerKind::NeedsFact(link) | AnswerKind::Stuck(Some(link)), _) => {
@@ -140,37 +169,96 @@ fn centred(ui: &mut Ui, rect: Rect) -> Ui {
 
 fn words_ui(ui: &mut Ui, answer: &AnswerView, room: Room) {
     let tokens = Tokens::of(ui);
-    let (large, small, lines) = type_of(room);
     let free = ui.available_height() - words_height(ui, answer, ui.available_width(), room);
     ui.spacing_mut().item_spacing.y = gap(room);
     ui.add_space((free / 2.0).max(0.0));
-    ui.label(text(&answer.eyebrow, size::SMALL, Weight::Medium, tokens.quiet));
-    let sentence = ui.label(text(&answer.sentence, large, Weight::SemiBold, tokens.ink));
-    // The answer is announced when it changes.
-    ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_live(egui::accesskit::Live::Polite));
-    for words in answer.lines.iter().take(lines) {
-        ui.label(text(words, small, Weight::Regular, tokens.quiet));
+    for (words, size_pt, weight, tone) in parts(answer, room) {
+        match tone {
+            Tone::Answer => {
+                let sentence = ui.label(text(words, size_pt, weight, tokens.ink));
+                // The answer is announced when it changes.
+                ui.ctx().accesskit_node_builder(sentence.id, |node| node.set_live(egui::accesskit::Live::Polite));
+            }
+            Tone::Ink => {
+                ui.label(text(words, size_pt, weight, tokens.ink));
+            }
+            Tone::Quiet => {
+                ui.label(text(words, size_pt, weight, tokens.quiet));
+            }
+            Tone::Caution => caution_line(ui, words, size_pt, weight),
+        }
     }
 }
 
-fn pour_side(ui: &mut Ui, side: Rect, (tool, then): (&ToolView, &str), view: &ViewState, out: &mut Vec<Command>) {
-    let buttons = Rect::from_min_max(Pos2::new(side.right() - BUTTONS, side.top()), side.max);
-    let tool_room = Rect::from_min_max(
-        Pos2::new(side.left() + space::THREE, side.top()),
-        Pos2::new(buttons.left() - space::THREE, side.bottom()),
-    );
-    let mut child = ui.new_child(UiBuilder::new().max_rect(tool_room));
-    tool_ui(&mut child, tool, tool_room.size());
+/// A line of caution with its mark: never colour alone.
+fn caution_line(ui: &mut Ui, words: &str, size_pt: f32, weight: Weight) {
+    let tokens = Tokens::of(ui);
+    let width = (ui.available_width() - MARK).max(80.0);
+    let galley = ui.painter().layout(words.to_owned(), weight.font(size_pt), tokens.caution, width);
+    let (rect, response) = ui.allocate_exact_size(galley.size() + Vec2::new(MARK, 0.0), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Note, true, format!("Caution: {words}")));
+    let row = galley.rows.first().map_or(0.0, |row| row.height());
+    caution_mark(ui.painter(), rect.min + Vec2::new(6.0, row / 2.0), 11.0, tokens.caution, tokens.card);
+    ui.painter().galley(rect.min + Vec2::new(MARK, 0.0), galley, tokens.caution);
+}
+
+fn pour_side(
+    ui: &mut Ui,
+    side: Rect,
+    (tool, of, then): (&ToolView, &str, &str),
+    view: &ViewState,
+    out: &mut Vec<Command>,
+) {
+    let buttons = tool_and_buttons(ui, side, BUTTONS, Some((tool, of)));
     let mut child = ui.new_child(UiBuilder::new().max_rect(buttons).layout(Layout::top_down(Align::Max)));
     child.spacing_mut().item_spacing.y = space::ONE;
     pour_buttons(&mut child, view, out);
     quiet(&mut child, then);
 }
 
-fn narrow_pour_side(ui: &mut Ui, side: Rect, view: &ViewState, out: &mut Vec<Command>) {
+/// Draws the tool at the left of the side, and returns the room for the buttons.
+fn tool_and_buttons(ui: &mut Ui, side: Rect, width: f32, tool: Option<(&ToolView, &str)>) -> Rect {
+    let buttons = Rect::from_min_max(Pos2::new(side.right() - width, side.top()), side.max);
+    let Some((tool, of)) = tool else { return buttons };
+    let caption = if of.is_empty() { 0.0 } else { 20.0 };
+    let tool_room = Rect::from_min_max(
+        Pos2::new(side.left() + space::THREE, side.top()),
+        Pos2::new(buttons.left() - space::THREE, side.bottom() - caption),
+    );
+    let mut child = ui.new_child(UiBuilder::new().max_rect(tool_room));
+    tool_ui(&mut child, tool, tool_room.size());
+    if !of.is_empty() {
+        let below = Rect::from_min_max(
+            Pos2::new(tool_room.left(), tool_room.bottom()),
+            Pos2::new(tool_room.right(), side.bottom()),
+        );
+        let layout = Layout::top_down(Align::Center);
+        let mut child = ui.new_child(UiBuilder::new().max_rect(below).layout(layout));
+        let ink = Tokens::of(&child).ink;
+        child.label(text(of, size::BODY, Weight::SemiBold, ink));
+    }
+    buttons
+}
+
+/// A what-if is noted by a quiet button, and the plan is one press away.
+fn what_if_side(ui: &mut Ui, side: Rect, (tool, done): (Option<&(ToolView, String)>, &str), out: &mut Vec<Command>) {
+    let tool = tool.filter(|_| side.width() > WHAT_IF + 2.0 * space::THREE).map(|(tool, of)| (tool, of.as_str()));
+    let buttons = tool_and_buttons(ui, side, WHAT_IF, tool);
+    let mut child = ui.new_child(UiBuilder::new().max_rect(buttons).layout(Layout::top_down(Align::Max)));
+    child.spacing_mut().item_spacing.y = space::ONE;
+    if button_sized(&mut child, ButtonKind::Soft, "Back to the plan", Vec2::new(WHAT_IF, 36.0)).clicked() {
+        out.push(Command::WorkItOut);
+    }
+    if !done.is_empty() && button_sized(&mut child, ButtonKind::Secondary, done, Vec2::new(WHAT_IF, 32.0)).clicked() {
+        out.push(Command::PouredIt);
+    }
+}
+
+fn narrow_pour_side(ui: &mut Ui, side: Rect, then: &str, view: &ViewState, out: &mut Vec<Command>) {
     let mut child = ui.new_child(UiBuilder::new().max_rect(side).layout(Layout::top_down(Align::Max)));
     child.spacing_mut().item_spacing.y = space::HALF;
     pour_buttons(&mut child, view, out);
+    quiet(&mut child, then);
 }
 
 fn pour_buttons(ui: &mut Ui, view: &ViewState, out: &mut Vec<Command>) {

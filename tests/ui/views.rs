@@ -125,7 +125,7 @@ fn known() -> Vec<RangeView> {
     };
     vec![
         range("Water in it", "likely 25–29", 0.35, 0.5, 0.65),
-        range("Alkalinity", "0.8 meq/L, 0.5–1.2", 0.23, 0.5, 0.77),
+        range("Alkalinity left in the tank", "0.8 meq/L, 0.5–1.2", 0.23, 0.5, 0.77),
         range("pH-lowering liquid", "strength 0.7–1.5×", 0.16, 0.5, 0.84),
     ]
 }
@@ -155,8 +155,10 @@ pub(crate) fn pour_answer() -> AnswerView {
         ],
         kind: AnswerKind::Pour {
             tool: ToolView::Syringe { capacity_ml: 10.0, mark_ml: 0.5, full_times: 0, fill_ml: 5.0 },
+            of: String::new(),
             then: "then wait 30 min".to_owned(),
         },
+        ..AnswerView::default()
     }
 }
 
@@ -170,6 +172,7 @@ pub(crate) fn wait_answer() -> AnswerView {
             "A reading outside that is news, not a mistake: it sharpens the next answer".to_owned(),
         ],
         kind: AnswerKind::Wait { passed: 0.2, left: "24 min".to_owned() },
+        ..AnswerView::default()
     }
 }
 
@@ -182,6 +185,7 @@ pub(crate) fn leave_answer() -> AnswerView {
             "pH 6.1 and EC 1.5 are nearer to the middle than the meter can tell. Look again tomorrow".to_owned(),
         ],
         kind: AnswerKind::LeaveIt,
+        ..AnswerView::default()
     }
 }
 
@@ -195,6 +199,7 @@ pub(crate) fn fact_answer() -> AnswerView {
             text: "Type a reading".to_owned(),
             command: Command::Focus(Field::ReadingPh),
         }),
+        ..AnswerView::default()
     }
 }
 
@@ -227,10 +232,12 @@ pub(crate) fn today() -> TodayView {
         shelf: choices(&[("feed", "One-part powder feed"), ("down", "pH-lowering liquid, phosphoric")]),
         together: TogetherView {
             result: "28 L · EC 1.5 · pH 6.9 → 6.2".to_owned(),
+            expect: "Expect pH 5.9–6.5, EC 1.4–1.6".to_owned(),
             risk: "Fewer than 1 in 50 to fall below 5.5".to_owned(),
             changed_by_hand: false,
         },
         warnings: Vec::new(),
+        notes: vec!["Alkalinity is not known, so it is guessed from the kind of water".to_owned()],
         why: vec!["EC is inside the zone, so only pH is moved".to_owned()],
         answer: pour_answer(),
         tub_card: TubCardView::default(),

@@ -1,12 +1,12 @@
 //! The strip: the plan's first step in the card's own sentences, or the first pour of an idea.
 
 use super::pours::Poured;
-use super::today::{Shown, risk_words};
-use crate::card::{CardStep, amount_words, eyebrow, headline, likely_line, next_line};
-use crate::garden::Tool;
-use crate::plan::{Action, Measured, SAFETY, Step};
+use super::today::{Shown, expect_words, risk_words};
+use crate::card::{CardStep, eyebrow, headline, how, likely_line, next_line};
+use crate::garden::{Role, Tool};
+use crate::plan::{Action, Measured, SAFETY, Step, figure};
 use crate::ui::command::{Command, Field};
-use crate::ui::derived::{Idea, Outlook};
+use crate::ui::derived::{Idea, Outlook, measured};
 use crate::ui::view::{AnswerKind, AnswerView, LinkView, ToolView};
 
 /// The answer, and the reasons that the strip has no room for.
@@ -15,7 +15,7 @@ pub(super) fn answer(shown: &Shown<'_>, poured: &[Poured]) -> (AnswerView, Vec<S
         (_, Some(trouble)) => (stuck(trouble), Vec::new()),
         (None, None) => (working(), Vec::new()),
         (Some(outlook), None) => match (&outlook.idea, outlook.plan.now()) {
-            (Some(idea), Some(step)) => of_idea(outlook, idea, step),
+            (Some(idea), Some(step)) => of_idea(shown, outlook, idea, step),
             (_, Some(step)) => of_step(shown, step, poured),
             (_, None) => (stuck("The plan is empty"), Vec::new()),
         },
@@ -23,12 +23,7 @@ pub(super) fn answer(shown: &Shown<'_>, poured: &[Poured]) -> (AnswerView, Vec<S
 }
 
 fn working() -> AnswerView {
-    AnswerView {
-        eyebrow: "One moment".to_owned(),
-        sentence: "Working it out…".to_owned(),
-        lines: Vec::new(),
-        kind: AnswerKind::Stuck(None),
-    }
+    AnswerView { eyebrow: "One moment".to_owned(), sentence: "Working it out…".to_owned(), ..AnswerView::default() }
 }
 
 fn stuck(trouble: &str) -> AnswerView {
@@ -36,7 +31,7 @@ fn stuck(trouble: &str) -> AnswerView {
         eyebrow: "No answer yet".to_owned(),
         sentence: "Something does not fit together".to_owned(),
         lines: vec![super::readers::capital(trouble), "Look at the reading and the facts once more".to_owned()],
-        kind: AnswerKind::Stuck(None),
+        ..AnswerView::default()
     }
 }
 
@@ -55,12 +50,18 @@ fn of_step(shown: &Shown<'_>, step: &Step, poured: &[Poured]) -> (AnswerView, Ve
         why.push("A reading before this step may change its amount".to_owned());
     }
     let mut eyebrow = eyebrow(step).to_owned();
+    let (mut first, mut wear) = (None, None);
     let kind = match &step.action {
         Action::Pour(measured) => {
-            AnswerKind::Pour { tool: tool_view(measured.tool, measured.tool_amount), then: then(step) }
+            (first, wear) = (before(measured), shown.outlook.and_then(|o| wear_words(o, &measured.id)));
+            AnswerKind::Pour {
+                tool: tool_view(measured.tool, measured.tool_amount),
+                of: mix(measured),
+                then: then(step),
+            }
         }
         Action::TopUp { water_l } | Action::Swap { litres: water_l } => {
-            AnswerKind::Pour { tool: jug(*water_l), then: then(step) }
+            AnswerKind::Pour { tool: jug(*water_l), of: String::new(), then: then(step) }
         }
         Action::Read { in_min } => {
             if let Some(last) = poured.iter().rev().find(|p| p.unread) {
@@ -80,7 +81,7 @@ fn of_step(shown: &Shown<'_>, step: &Step, poured: &[Poured]) -> (AnswerView, Ve
             AnswerKind::NeedsFact(LinkView { text: "Change my shelf".to_owned(), command: Command::EditUnit })
         }
     };
-    (AnswerView { eyebrow, sentence: headline(step), lines, kind }, why)
+    (AnswerView { eyebrow, sentence: headline(step), first, caution: None, wear, lines, kind }, why)
 }
 
 fn then(step: &Step) -> String {
@@ -93,45 +94,88 @@ fn wait(in_min: u32, whole_min: u32) -> AnswerKind {
     AnswerKind::Wait { passed, left }
 }
 
-/// An idea of the person's own: its first pour, with its risk, beside what the plan says.
-fn of_idea(outlook: &Outlook, idea: &Idea, step: &Step) -> (AnswerView, Vec<String>) {
-    let first = idea.pours.iter().find(|pour| pour.amount > 0.0);
-    let part = first.and_then(|pour| {
-        let product = outlook.planner.product(&pour.product_id)?;
-        product.parts.iter().find(|part| part.pour.id == pour.product_id).map(|part| (pour, part))
-    });
+/// How to dilute before pouring.
+fn before(measured: &Measured) -> Option<String> {
+    measured.dilution.and_then(|_| how(&Step::plain(Action::Pour(measured.clone()))))
+}
+
+/// What the tool is filled with, when it is not the product itself.
+fn mix(measured: &Measured) -> String {
+    measured.dilution.map_or_else(String::new, |dilution| format!("of the 1:{} mix", dilution.parts))
+}
+
+/// What to wear, in the few words that a small strip has room for.
+fn wear_words(outlook: &Outlook, product_id: &str) -> Option<String> {
+    let what = match outlook.planner.product(product_id)?.role {
+        Role::PhDown => "acid",
+        Role::PhUp => "base",
+        Role::Feed | Role::CalMag => return None,
+    };
+    Some(format!("Goggles, gloves, {what} into water"))
+}
+
+/// An idea of the person's own: where it would land and what it risks, beside what the plan says. It is no advice.
+fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (AnswerView, Vec<String>) {
     let plan_words = format!("The plan says: {}", headline(step));
-    let Some((pour, part)) = part else {
+    let eyebrow = "Your own idea".to_owned();
+    let Some(pour) = idea.first() else {
         let view = AnswerView {
-            eyebrow: "Your own idea".to_owned(),
-            sentence: "Pour nothing".to_owned(),
+            eyebrow,
+            sentence: "If you poured nothing".to_owned(),
             lines: vec![plan_words],
-            kind: AnswerKind::LeaveIt,
+            kind: AnswerKind::WhatIf { tool: None, done: String::new() },
+            ..AnswerView::default()
         };
         return (view, Vec::new());
     };
-    let measured = Measured {
-        id: pour.product_id.clone(),
-        name: part.pour.name.clone(),
-        amount: pour.amount,
-        unit: part.pour.unit,
-        tool: part.tool,
-        tool_amount: pour.amount,
-        dilution: None,
+    let measured = measured(&outlook.planner, &pour.product_id, pour.amount);
+    let (verb, what) = match &measured {
+        Some(measured) => idea_words(&headline(&Step::plain(Action::Pour(measured.clone())))),
+        None => ("poured", format!("{} of it", figure(pour.amount))),
     };
-    let sentence =
-        format!("Pour {} of {}", amount_words(measured.amount, measured.tool.smallest(), measured.unit), measured.name);
+    let others = idea.pours.iter().filter(|other| other.key != pour.key && other.amount > 0.0).count();
+    let rest = if others > 0 { " and the rest of the list" } else { "" };
+    let sentence = format!("If you {verb} {what}{rest}: pH about {:.1}", outlook.landing.just_mixed.ph);
     let (mut risk, chance) = risk_words(outlook);
-    if chance > SAFETY {
+    let mut lines = vec![plan_words, expect_words(shown.unit, &outlook.expect)];
+    let mut caution = None;
+    if measured.is_none() {
+        caution = Some("Less than your tool can measure".to_owned());
+    } else if chance > SAFETY {
         risk.push_str(", which is more than the plan would risk");
+        caution = Some(risk);
+    } else {
+        lines.push(risk);
     }
+    let ec_high = outlook.plan.zone_ec_ms_cm.1;
+    let ec = outlook.landing.just_mixed.ec_ms_cm;
+    if caution.is_none() && ec > ec_high && ec > outlook.landing.start.ec_ms_cm {
+        caution = Some(format!("EC rises to about {ec:.1}, past the zone's {ec_high:.1}"));
+    }
+    let tool = measured.as_ref().map(|measured| (tool_view(measured.tool, measured.tool_amount), mix(measured)));
+    let done = if others > 0 { "I did pour the first" } else { "I did pour this" };
     let view = AnswerView {
-        eyebrow: "Your own idea".to_owned(),
+        eyebrow,
         sentence,
-        lines: vec![risk, plan_words],
-        kind: AnswerKind::Pour { tool: tool_view(part.tool, pour.amount), then: String::new() },
+        first: measured.as_ref().and_then(before),
+        caution,
+        wear: wear_words(outlook, &pour.product_id),
+        lines,
+        kind: AnswerKind::WhatIf { tool, done: done.to_owned() },
     };
     (view, Vec::new())
+}
+
+/// The card's order, such as "Pour 5.0 mL of feed, diluted first", as the condition of a what-if: its verb and the rest.
+fn idea_words(order: &str) -> (&'static str, String) {
+    let (verb, rest) = match (order.strip_prefix("Pour "), order.strip_prefix("Add ")) {
+        (Some(rest), _) => ("poured", rest),
+        (None, Some(rest)) => ("added", rest),
+        (None, None) => ("poured", order),
+    };
+    // How it is prepared has a line of its own.
+    let cut = [", diluted", ", dissolved"].iter().filter_map(|part| rest.rfind(part)).min();
+    (verb, rest.get(..cut.unwrap_or(rest.len())).unwrap_or(rest).to_owned())
 }
 
 /// Largest jug that water is carried in, L. Common practice, no source.
@@ -189,6 +233,17 @@ pub(super) fn tool_view(tool: Tool, amount: f64) -> ToolView {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_order_becomes_a_condition() {
+        for (order, verb, rest) in [
+            ("Pour 5.0 mL of pH-lowering liquid, phosphoric", "poured", "5.0 mL of pH-lowering liquid, phosphoric"),
+            ("Pour 0.98 mL of acid, nitric, diluted first", "poured", "0.98 mL of acid, nitric"),
+            ("Add 12.7 g of feed, dissolved first in a jug of tank water", "added", "12.7 g of feed"),
+        ] {
+            assert_eq!(idea_words(order), (verb, rest.to_owned()));
+        }
+    }
 
     #[test]
     fn fillings_add_up_and_a_full_one_is_a_level() {

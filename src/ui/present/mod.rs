@@ -11,6 +11,7 @@ mod today;
 mod units;
 
 pub use edit::{answers_of, change_facts, edit_view, set_level};
+pub(crate) use pours::is_swap;
 pub(crate) use readers::capital;
 pub use readers::start_reader;
 pub use start::{AnswerProblem, default_answers, start_units, start_view, unit_of};

@@ -4,10 +4,10 @@ use super::readers::{PourField, capital};
 use super::today::Shown;
 use crate::card::{amount_words, how};
 use crate::dose::PourShare;
-use crate::garden::{LogEntry, Tool};
+use crate::garden::LogEntry;
 use crate::plan::{Action, Step};
 use crate::ui::command::Command;
-use crate::ui::derived::{FIRST_KEY, Outlook};
+use crate::ui::derived::{FIRST_KEY, IdeaPour, Outlook, measured, planned_end};
 use crate::ui::view::{LinkView, PourState, PourView};
 
 /// Poured entries shown, the newest.
@@ -40,6 +40,11 @@ pub(super) fn poured(shown: &Shown<'_>) -> Vec<Poured> {
                 let step = unit.shelf_item(&pour.product_id).map_or(0.1, |item| item.tool.smallest());
                 Some((name, pour.amount, unit_words, decimals(step, pour.amount)))
             }
+            LogEntry::Drain { solution_l, .. } if is_swap(Some(entry), unit.log.get(index + 1)) => {
+                Some(("Solution changed for water".to_owned(), *solution_l, "L", 1))
+            }
+            // The second half of a change of water stands with the first.
+            LogEntry::TopUp { .. } if is_swap(index.checked_sub(1).and_then(|i| unit.log.get(i)), Some(entry)) => None,
             LogEntry::TopUp { water_l, .. } => Some(("Source water".to_owned(), *water_l, "L", 1)),
             LogEntry::Drain { solution_l, .. } => Some(("Solution taken out".to_owned(), *solution_l, "L", 1)),
             LogEntry::Reading(_) | LogEntry::Refill { .. } | LogEntry::Note { .. } => None,
@@ -62,8 +67,8 @@ pub(super) fn poured(shown: &Shown<'_>) -> Vec<Poured> {
                 measure: String::new(),
                 cautions: Vec::new(),
                 state: PourState::Poured(format!(
-                    "{} at {}",
-                    if unread { "In since" } else { "Poured" },
+                    "{} {}",
+                    if unread { "In since" } else { "Poured at" },
                     shown.clock.words(at_s)
                 )),
                 link: unread.then(|| LinkView { text: "Take back".to_owned(), command: Command::TakeBack(index) }),
@@ -78,6 +83,16 @@ pub(super) fn poured(shown: &Shown<'_>) -> Vec<Poured> {
     found
 }
 
+/// Whether two entries of the log that follow each other are one change of water.
+pub(crate) fn is_swap(one: Option<&LogEntry>, next: Option<&LogEntry>) -> bool {
+    match (one, next) {
+        (Some(LogEntry::Drain { at_s, solution_l }), Some(LogEntry::TopUp { at_s: then_s, water_l })) => {
+            at_s == then_s && (solution_l - water_l).abs() < 1e-9
+        }
+        _ => false,
+    }
+}
+
 /// The planned pours, numbered on from `first_number`.
 pub(super) fn planned(outlook: &Outlook, first_number: u32) -> Vec<PourView> {
     let mut views = match &outlook.idea {
@@ -86,9 +101,7 @@ pub(super) fn planned(outlook: &Outlook, first_number: u32) -> Vec<PourView> {
             .pours
             .iter()
             .enumerate()
-            .filter_map(|(i, pour)| {
-                one(outlook, &pour.product_id, pour.amount, pour.key, outlook.landing.shares.get(i))
-            })
+            .filter_map(|(i, pour)| one(outlook, pour, outlook.landing.shares.get(i)))
             .collect(),
     };
     for (view, number) in views.iter_mut().zip(first_number..) {
@@ -106,12 +119,13 @@ fn of_plan(outlook: &Outlook) -> Vec<PourView> {
                 let key = FIRST_KEY.saturating_add(u32::try_from(place).unwrap_or(0));
                 let share = outlook.landing.shares.get(place);
                 place += 1;
-                if let Some(mut view) = one(outlook, &measured.id, measured.amount, key, share) {
+                let most = planned_end(step, measured);
+                let pour = IdeaPour { key, product_id: measured.id.clone(), amount: measured.amount, most };
+                if let Some(mut view) = one(outlook, &pour, share) {
                     view.measure = how(step).unwrap_or_default();
                     if step.provisional {
                         view.measure.push_str(" · the reading before it decides");
                     }
-                    view.most = most(view.amount, step.likely_total.map(|(_, high)| high), view.step);
                     view.cautions = joined(&step.cautions);
                     views.push(view);
                 }
@@ -142,36 +156,30 @@ fn water(step: &Step, what: &str, litres: f64) -> PourView {
     }
 }
 
-fn one(outlook: &Outlook, id: &str, amount: f64, key: u32, share: Option<&PourShare>) -> Option<PourView> {
-    let product = outlook.planner.product(id)?;
-    let part = product.parts.iter().find(|part| part.pour.id == id)?;
+fn one(outlook: &Outlook, pour: &IdeaPour, share: Option<&PourShare>) -> Option<PourView> {
+    let product = outlook.planner.product(&pour.product_id)?;
+    let part = product.parts.iter().find(|part| part.pour.id == pour.product_id)?;
     let step = part.tool.smallest();
+    let measure = match measured(&outlook.planner, &pour.product_id, pour.amount) {
+        Some(measured) => how(&Step::plain(Action::Pour(measured))).unwrap_or_default(),
+        None if pour.amount > 0.0 => format!("Less than the {} can measure", part.tool.name()),
+        None => capital(&part.tool.name()),
+    };
     Some(PourView {
-        key,
+        key: pour.key,
         number: 0,
         product: part.pour.name.clone(),
-        amount,
+        amount: pour.amount,
         unit: part.pour.unit.to_owned(),
         step,
-        most: most(amount, None, step),
-        decimals: decimals(step, amount),
+        most: pour.most,
+        decimals: decimals(step, pour.amount),
         effect: share.map(effect).unwrap_or_default(),
-        measure: measure(&part.tool, amount),
+        measure,
         cautions: joined(&part.cautions),
         state: PourState::Planned,
-        link: Some(LinkView { text: "Remove".to_owned(), command: Command::RemovePour(key) }),
+        link: Some(LinkView { text: "Remove".to_owned(), command: Command::RemovePour(pour.key) }),
     })
-}
-
-/// "10 mL syringe: to the 5 mL mark".
-fn measure(tool: &Tool, amount: f64) -> String {
-    if amount > 0.0 { format!("{}: {}", capital(&tool.name()), tool.say(amount)) } else { capital(&tool.name()) }
-}
-
-/// How far the slider goes: well past what is planned, never so far that a nudge is a flood.
-fn most(amount: f64, likely_high: Option<f64>, step: f64) -> f64 {
-    let wanted = (2.0 * amount).max(1.2 * likely_high.unwrap_or(0.0)).max(10.0 * step);
-    if step > 0.0 { (wanted / step).ceil() * step } else { wanted }
 }
 
 /// Decimals that a tool shows, or more where a dilution makes the amount finer.
@@ -213,6 +221,7 @@ pub(super) fn fields(pours: &[PourView]) -> Vec<PourField> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ui::derived::slider_end;
 
     #[test]
     fn changes_have_signs_and_nothing_has_both() {
@@ -223,8 +232,9 @@ mod tests {
 
     #[test]
     fn a_slider_ends_on_a_mark_past_the_plan() {
-        assert!((most(4.8, Some(16.4), 0.2) - 19.8).abs() < 1e-9);
-        assert!((most(0.0, None, 0.5) - 5.0).abs() < 1e-9);
+        assert!((slider_end(16.5, 0.2) - 16.6).abs() < 1e-9);
+        assert!((slider_end(16.4, 0.2) - 16.4).abs() < 1e-9, "on a mark it stays");
+        assert!((slider_end(0.0, 0.5) - 5.0).abs() < 1e-9);
         assert_eq!(decimals(0.2, 4.8), 1);
         assert_eq!(decimals(0.2, 0.52), 3);
     }

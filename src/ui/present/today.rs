@@ -3,9 +3,9 @@
 use super::pours::{fields, planned, poured};
 use super::readers::{FieldUnits, today_reader};
 use super::{answer, ec_decimals, map};
-use crate::card::{Card, text};
+use crate::card::{Card, amount_words, text};
 use crate::garden::{Catalog, Crop, Unit};
-use crate::plan::one_in;
+use crate::plan::{Expectation, one_in};
 use crate::store::Settings;
 use crate::ui::clock::Clock;
 use crate::ui::derived::Outlook;
@@ -53,6 +53,7 @@ pub fn today_view(shown: &Shown<'_>) -> TodayView {
     let planned = shown.outlook.map(|outlook| planned(outlook, first)).unwrap_or_default();
     let map = map::map_view(shown, &poured, &planned);
     let (answer, why) = answer::answer(shown, &poured);
+    let (notes, warnings) = remarks(shown);
     let pour_fields = fields(&planned);
     let pours = poured.into_iter().map(|p| p.view).chain(planned).collect();
     TodayView {
@@ -69,11 +70,18 @@ pub fn today_view(shown: &Shown<'_>) -> TodayView {
         pours,
         shelf: shelf(shown),
         together: together(shown),
-        warnings: shown.outlook.map(|o| o.plan.warnings.iter().map(|w| w.words.clone()).collect()).unwrap_or_default(),
+        warnings,
+        notes,
         why,
         answer,
         tub_card: tub_card(shown),
     }
+}
+
+/// What the plan remarks on: what is only good to know, and what to be warned of.
+fn remarks(shown: &Shown<'_>) -> (Vec<String>, Vec<String>) {
+    let words = shown.outlook.map(|o| o.plan.warnings.iter().map(|w| w.words.clone())).into_iter().flatten();
+    words.partition(|words| words.starts_with("Alkalinity is not known"))
 }
 
 /// Stages of a crop as choices.
@@ -175,10 +183,11 @@ fn known(shown: &Shown<'_>) -> Vec<RangeView> {
     });
 
     let unit = shown.settings.alkalinity_unit;
-    let [low, middle, high] = three(&|m| m.source_alkalinity_meq_l);
+    // Acid in excess leaves none, and less than none is nothing that people count in.
+    let [low, middle, high] = three(&|m| (1e3 * density * m.tank.totals.alkalinity()).max(0.0));
     let words = |meq: f64| two_figures(unit.from_meq_per_l(meq));
     ranges.push(RangeView {
-        label: "Alkalinity".to_owned(),
+        label: "Alkalinity left in the tank".to_owned(),
         text: format!("{}–{} {}", words(low), words(high), unit.symbol()),
         low: log_share(low, 0.03, 12.0),
         best: log_share(middle, 0.03, 12.0),
@@ -244,27 +253,41 @@ fn together(shown: &Shown<'_>) -> TogetherView {
         };
     };
     let landing = &outlook.landing;
-    let (risk, _) = risk_words(outlook);
     TogetherView {
         result: format!(
             "EC {:.2} → {:.2} · pH {:.1} → {:.1}",
             landing.start.ec_ms_cm, landing.just_mixed.ec_ms_cm, landing.start.ph, landing.just_mixed.ph
         ),
-        risk,
+        expect: expect_words(shown.unit, &outlook.expect),
+        risk: risk_words(outlook).0,
         changed_by_hand: outlook.idea.is_some(),
     }
+}
+
+/// What the next reading should show, 5 to 95 in a hundred, with the digits of the meter.
+pub(super) fn expect_words(unit: &Unit, expect: &Expectation) -> String {
+    let ph = |value: f64| amount_words(value, unit.meter.ph_step.max(0.01), "").trim().to_owned();
+    let ec = |value: f64| format!("{value:.1}");
+    let span = |low: String, high: String| if low == high { low } else { format!("{low}–{high}") };
+    format!(
+        "Expect pH {}, EC {}",
+        span(ph(expect.ph.0), ph(expect.ph.2)),
+        span(ec(expect.ec_ms_cm.0), ec(expect.ec_ms_cm.2))
+    )
 }
 
 /// The chance to cross the edge that the pours move towards, in words and as a number.
 pub(super) fn risk_words(outlook: &Outlook) -> (String, f64) {
     let (low, high) = outlook.planner.zone().ph;
     let falls = outlook.landing.just_mixed.ph <= outlook.landing.start.ph;
-    let (chance, words) = if falls {
-        (outlook.below, format!("to fall below pH {low:.1} just mixed"))
+    let (chance, way, edge) =
+        if falls { (outlook.below, "falls below", low) } else { (outlook.above, "rises above", high) };
+    let words = if chance > 0.9 {
+        format!("pH almost certainly {way} {edge:.1} just mixed")
     } else {
-        (outlook.above, format!("to rise above pH {high:.1} just mixed"))
+        format!("{} that pH {way} {edge:.1} just mixed", super::readers::capital(&one_in(chance)))
     };
-    (super::readers::capital(&format!("{} {words}", one_in(chance))), chance)
+    (words, chance)
 }
 
 fn tub_card(shown: &Shown<'_>) -> TubCardView {

@@ -32,6 +32,7 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
             ui.spacing_mut().item_spacing.y = space::HALF;
             subtitle(ui, "Together");
             body(ui, &today.together.result);
+            body(ui, &today.together.expect);
             quiet(ui, &today.together.risk);
         });
     }
@@ -40,6 +41,9 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
     }
     for warning in &today.warnings {
         notice_box(ui, warning);
+    }
+    for note in &today.notes {
+        quiet(ui, note);
     }
     if !today.why.is_empty() {
         opened_lines(ui, "Why", Part::Why, view, &today.why);

@@ -104,11 +104,16 @@ fn map_card(ui: &mut Ui, height: f32, map: &MapView, view: &mut ViewState) {
 fn why_ui(ui: &mut Ui, answer: &AnswerView) {
     ui.spacing_mut().item_spacing.y = space::ONE;
     title(ui, "Why, and how");
-    for line in &answer.lines {
+    for line in answer.first.iter().chain(&answer.lines) {
         body(ui, line);
     }
-    if let AnswerKind::Pour { tool, then } = &answer.kind {
-        tool_ui(ui, tool, Vec2::new(272.0_f32.min(ui.available_width()), 104.0));
-        quiet(ui, then);
+    let (tool, of, then) = match &answer.kind {
+        AnswerKind::Pour { tool, of, then } => (tool, of, then.as_str()),
+        AnswerKind::WhatIf { tool: Some((tool, of)), .. } => (tool, of, ""),
+        _ => return,
+    };
+    tool_ui(ui, tool, Vec2::new(272.0_f32.min(ui.available_width()), 104.0));
+    for words in [of, then].into_iter().filter(|words| !words.is_empty()) {
+        quiet(ui, words);
     }
 }

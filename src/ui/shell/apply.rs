@@ -4,12 +4,12 @@ use std::time::Duration;
 
 use super::Shell;
 use crate::garden::{LogEntry, PourRecord, Reading};
-use crate::plan::{Action, Step};
+use crate::plan::{Action, Planner, Step};
 use crate::store::Theme;
 use crate::ui::command::{Command, Field, Page, Quantity};
-use crate::ui::derived::{Idea, IdeaPour};
+use crate::ui::derived::Idea;
 use crate::ui::dialogs::Question;
-use crate::ui::present::{capital, choose_unit, default_answers, set_level, start_units, unit_of};
+use crate::ui::present::{capital, choose_unit, default_answers, is_swap, set_level, start_units, unit_of};
 use crate::ui::state::{Answers, Drafts, Entered, Part};
 
 /// Values typed within this time of a reading, with nothing poured between, belong to it, s: a quarter of an hour. Ours.
@@ -64,17 +64,19 @@ impl Shell {
             Command::RecordReading => self.record_reading(now),
             Command::ChooseCrop(id) => self.choose_crop(id, now),
             Command::ChooseStage(id) => self.change(now, |unit| unit.stage_id = id),
-            Command::SetPour { key, amount } => self.with_idea(|idea| {
-                if let Some(pour) = idea.pours.iter_mut().find(|pour| pour.key == key) {
-                    pour.amount = amount.max(0.0);
-                }
+            Command::SetPour { key, amount } => self.with_idea(|idea, planner| idea.set(planner, key, amount)),
+            Command::AddPour(product_id) => self.with_idea(|idea, planner| {
+                idea.add(planner, &product_id);
+                true
             }),
-            Command::AddPour(product_id) => self.with_idea(|idea| {
-                let key = idea.free_key();
-                idea.pours.push(IdeaPour { key, product_id, amount: 0.0 });
+            Command::RemovePour(key) => self.with_idea(|idea, _| {
+                idea.pours.retain(|pour| pour.key != key);
+                true
             }),
-            Command::RemovePour(key) => self.with_idea(|idea| idea.pours.retain(|pour| pour.key != key)),
-            Command::WorkItOut => self.rethink(None),
+            Command::WorkItOut => {
+                self.view.drafts.forget_pours();
+                self.rethink(None);
+            }
             Command::PouredIt => self.poured_it(now),
             Command::TakeBack(index) => self.take_back(index, now),
             Command::ToggleTubCard => self.view.toggle(Part::TubCard),
@@ -125,6 +127,7 @@ impl Shell {
         if let Some(document) = &mut self.document {
             how(&mut document.unit);
             self.idea = None;
+            self.view.drafts.forget_pours();
             self.touch(now);
         }
     }
@@ -184,29 +187,31 @@ impl Shell {
                         level_l: fresh.level_l,
                     };
                 }
-                _ => unit.log.push(LogEntry::Reading(fresh)),
+                _ => unit.record(LogEntry::Reading(fresh)),
             }
         });
         self.view.entered = Entered::default();
     }
 
-    /// Changes the list of pours in hand, which from then on is an idea and not the plan.
-    fn with_idea(&mut self, how: impl FnOnce(&mut Idea)) {
+    /// Changes the list of pours in hand, which from then on is an idea and not the plan; `how` tells whether it did.
+    fn with_idea(&mut self, how: impl FnOnce(&mut Idea, &Planner) -> bool) {
         let Some(outlook) = &self.outlook else { return };
         let mut idea = self.idea.clone().unwrap_or_else(|| Idea::of(&outlook.plan));
-        how(&mut idea);
-        self.rethink(Some(idea));
+        if how(&mut idea, &outlook.planner) {
+            self.rethink(Some(idea));
+        }
     }
 
     fn poured_it(&mut self, now: Duration) {
         let Some(outlook) = &self.outlook else { return };
         let now_s = self.clock.now_s();
+        let mut left = None;
         let entries = match &self.idea {
             Some(idea) => idea
-                .pours
-                .iter()
-                .find(|pour| pour.amount > 0.0)
+                .first()
                 .map(|pour| {
+                    let rest: Vec<_> = idea.pours.iter().filter(|other| other.key != pour.key).cloned().collect();
+                    left = Some(Idea { pours: rest }).filter(|rest| rest.first().is_some());
                     vec![LogEntry::Pour(PourRecord {
                         at_s: now_s,
                         product_id: pour.product_id.clone(),
@@ -222,14 +227,11 @@ impl Shell {
         }
         self.change(now, |unit| {
             for entry in entries {
-                match &entry {
-                    LogEntry::TopUp { water_l, .. } => unit.level_l = (unit.level_l + water_l).min(unit.tank_l),
-                    LogEntry::Drain { solution_l, .. } => unit.level_l = (unit.level_l - solution_l).max(0.0),
-                    _ => {}
-                }
-                unit.log.push(entry);
+                unit.record(entry);
             }
         });
+        // What else was in the list is still meant.
+        self.idea = left;
     }
 
     fn take_back(&mut self, index: usize, now: Duration) {
@@ -237,10 +239,15 @@ impl Shell {
             if index >= unit.log.len() {
                 return;
             }
-            match unit.log.remove(index) {
-                LogEntry::TopUp { water_l, .. } => unit.level_l = (unit.level_l - water_l).max(0.1),
-                LogEntry::Drain { solution_l, .. } => unit.level_l = (unit.level_l + solution_l).min(unit.tank_l),
-                _ => {}
+            let count = if is_swap(unit.log.get(index), unit.log.get(index + 1)) { 2 } else { 1 };
+            for entry in unit.log.drain(index..index + count).rev() {
+                let level_l = match entry {
+                    LogEntry::TopUp { water_l, .. } => unit.level_l - water_l,
+                    LogEntry::Drain { solution_l, .. } => unit.level_l + solution_l,
+                    _ => continue,
+                };
+                // As recording does: never above the rim nor to nothing.
+                unit.level_l = level_l.min(unit.tank_l).max(0.02 * unit.tank_l);
             }
         });
     }

@@ -284,6 +284,8 @@ pub struct PourView {
 pub struct TogetherView {
     /// First line, such as "28 L · EC 1.5 · pH 6.9 → 6.2".
     pub result: String,
+    /// What the next reading should show, as a range.
+    pub expect: String,
     /// The risk in words.
     pub risk: String,
     /// True when the amounts are not the ones the plan worked out.
@@ -291,12 +293,18 @@ pub struct TogetherView {
 }
 
 /// What the strip says, and what can be done about it.
-#[derive(Clone, PartialEq, Debug)]
+#[derive(Clone, PartialEq, Debug, Default)]
 pub struct AnswerView {
     /// A short line above.
     pub eyebrow: String,
     /// The answer: the only large type on the page.
     pub sentence: String,
+    /// What has to be done before it can be poured, such as a dilution.
+    pub first: Option<String>,
+    /// What is dangerous about it: stands out.
+    pub caution: Option<String>,
+    /// What to wear, in a few words, for where the full cautions are out of sight.
+    pub wear: Option<String>,
     /// Range, reason, what to expect. The first is the one shown when there is little room.
     pub lines: Vec<String>,
     /// What kind of answer it is.
@@ -310,8 +318,17 @@ pub enum AnswerKind {
     Pour {
         /// The tool, filled.
         tool: ToolView,
+        /// What it is filled with, when that is not the product itself.
+        of: String,
         /// What follows, such as "then wait 30 min".
         then: String,
+    },
+    /// A what-if: no advice.
+    WhatIf {
+        /// The tool, filled, and what with; none when the list is empty.
+        tool: Option<(ToolView, String)>,
+        /// What the button says that notes it as done; empty when there is nothing to note.
+        done: String,
     },
     /// Nothing to do.
     LeaveIt,
@@ -326,6 +343,12 @@ pub enum AnswerKind {
         /// Time left in words, such as "24 min".
         left: String,
     },
+}
+
+impl Default for AnswerKind {
+    fn default() -> Self {
+        Self::Stuck(None)
+    }
 }
 
 /// The page of one unit, today.
@@ -357,8 +380,10 @@ pub struct TodayView {
     pub shelf: Vec<Choice>,
     /// All pours together.
     pub together: TogetherView,
-    /// Notes that belong to no single pour, such as precipitation.
+    /// Warnings that belong to no single pour, such as precipitation.
     pub warnings: Vec<String>,
+    /// What is good to know, and nothing to worry about.
+    pub notes: Vec<String>,
     /// Why the answer is what it is, beyond what the strip has room for.
     pub why: Vec<String>,
     /// The strip.
