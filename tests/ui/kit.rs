@@ -180,7 +180,7 @@ fn the_tool_the_map_and_the_cautions_are_said() {
     assert!(description.contains("Now the water is at pH 6.9, EC 1.5 mS/cm"), "{description}");
     assert!(description.contains("above the zone in pH by 0.4"), "{description}");
     harness.get_by_label_contains("Caution: Label and safety data sheet first");
-    harness.get_by_role_and_label(Role::Meter, "Alkalinity left in the tank, 0.8 meq/L, 0.5–1.2");
+    harness.get_by_role_and_label(Role::Meter, "Alkalinity left in the tank, 0.5–1.2 meq/L");
 }
 
 #[test]

@@ -125,7 +125,7 @@ fn known() -> Vec<RangeView> {
     };
     vec![
         range("Water in it", "likely 25–29", 0.35, 0.5, 0.65),
-        range("Alkalinity left in the tank", "0.8 meq/L, 0.5–1.2", 0.23, 0.5, 0.77),
+        range("Alkalinity left in the tank", "0.5–1.2 meq/L", 0.23, 0.5, 0.77),
         range("pH-lowering liquid", "strength 0.7–1.5×", 0.16, 0.5, 0.84),
     ]
 }

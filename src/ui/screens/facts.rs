@@ -130,6 +130,12 @@ fn level_row(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec
 
 fn range_words(ui: &mut Ui, range: &RangeView) {
     let tokens = Tokens::of(ui);
+    let width = |words: &str| line(ui.painter(), words, size::SMALL, Weight::Regular, tokens.ink).size().x;
+    if width(&range.label) + width(&range.text) + space::ONE > ui.available_width() {
+        quiet(ui, &range.label);
+        ui.label(text(&range.text, size::SMALL, Weight::Regular, tokens.ink));
+        return;
+    }
     ui.horizontal(|ui| {
         quiet(ui, &range.label);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
