@@ -237,7 +237,7 @@ fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Jo
             let wider = (joined.low.min(other.low().unwrap_or(joined.low)), joined.high.max(other.high()));
             if wider.0 < joined.low - 1e-9 || wider.1 > joined.high + 1e-9 {
                 zone.why.push(format!(
-                    "{what} {}{unit}: {} says so too; the two meet and are joined.",
+                    "{what} {}{unit}, says {}; the two overlap, so the zone spans both.",
                     other.words(),
                     claim.sourced().short()
                 ));
@@ -273,14 +273,14 @@ fn conflict_words(
     };
     let context = claim.note.as_deref().map(|note| format!(" ({note})")).unwrap_or_default();
     let reason = if claim.shown_only || claim.evidence < leader.evidence {
-        "our choice for home units"
+        ", as suits home units better (our choice)"
     } else if claim.evidence == leader.evidence {
-        "no stronger, but first in our list"
+        ""
     } else {
-        "the stronger evidence"
+        ", the stronger evidence"
     };
     Some(format!(
-        "{} says {what} {}{unit}{context}, {relation} the {}{unit} of {}. We follow the latter: {reason}.",
+        "{} says {what} {}{unit}{context}, {relation} {}{unit}: the zone follows {}{reason}.",
         claim.sourced().short(),
         other.words(),
         band.words(),

@@ -71,6 +71,8 @@ pub enum Command {
     KeepFacts(Box<Answers>),
     /// Choose a unit file to open.
     OpenFile,
+    /// Open this unit file.
+    OpenUnit(std::path::PathBuf),
     /// Choose where to keep a copy.
     SaveCopy,
     /// The questions of the first page are answered.

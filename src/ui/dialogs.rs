@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::time::Duration;
 
 /// What is asked of the person.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,12 +21,24 @@ pub trait Dialogs {
     fn is_open(&self) -> bool;
     /// The answer, once there is one; a cancelled question has none.
     fn answer(&mut self) -> Option<(Question, PathBuf)>;
+    /// Whether the question that was last put never reached the person; says so once. `now` is the window's time.
+    fn could_not_open(&mut self, now: Duration) -> bool {
+        let _ = now;
+        false
+    }
 }
+
+/// A dialog that is gone sooner than this never stood on the screen: nobody cancels that fast. Ours.
+const NEVER_SEEN: Duration = Duration::from_millis(400);
 
 /// The system's own dialogs.
 #[derive(Default)]
 pub struct SystemDialogs {
     pending: Option<(Question, Receiver<Option<PathBuf>>)>,
+    /// When the last question was put, the window's time.
+    asked_at: Duration,
+    /// Whether it came back without an answer.
+    came_back_empty: bool,
 }
 
 impl Dialogs for SystemDialogs {
@@ -33,6 +46,8 @@ impl Dialogs for SystemDialogs {
         if self.pending.is_some() {
             return;
         }
+        self.asked_at = Duration::from_secs_f64(ctx.input(|i| i.time).max(0.0));
+        self.came_back_empty = false;
         let (sender, receiver) = channel();
         let ctx = ctx.clone();
         let asked = question.clone();
@@ -46,8 +61,9 @@ impl Dialogs for SystemDialogs {
             sender.send(path).ok();
             ctx.request_repaint();
         });
-        if spawned.is_ok() {
-            self.pending = Some((question, receiver));
+        match spawned {
+            Ok(_) => self.pending = Some((question, receiver)),
+            Err(_) => self.came_back_empty = true,
         }
     }
 
@@ -63,6 +79,11 @@ impl Dialogs for SystemDialogs {
             Err(TryRecvError::Disconnected) => None,
         };
         let (question, _) = self.pending.take()?;
+        self.came_back_empty = path.is_none();
         path.map(|path| (question, path))
+    }
+
+    fn could_not_open(&mut self, now: Duration) -> bool {
+        std::mem::take(&mut self.came_back_empty) && now.saturating_sub(self.asked_at) < NEVER_SEEN
     }
 }

@@ -16,7 +16,7 @@ use super::derived::{Idea, Outlook};
 use super::dialogs::Dialogs;
 use super::present::{Shown, default_answers, edit_view, start_view, today_view, unit_rows};
 use super::state::{Answers, Drafts, Entered, ViewState};
-use super::view::{BarView, NoticeView, SavedView};
+use super::view::{BarView, NoticeView, SavedView, UnitEntry};
 use super::worker::{Job, Worker};
 use super::{PageView, WindowView, window_ui};
 use crate::garden::{Catalog, Unit};
@@ -69,6 +69,8 @@ pub struct Shell {
     autosave: Autosave,
     unsaved_why: Option<String>,
     notice: Option<NoticeView>,
+    /// Unit files in the units folder.
+    units: Vec<UnitEntry>,
     may_close: bool,
     leave_anyway: bool,
 }
@@ -93,7 +95,7 @@ impl Shell {
             });
         }
         let view = ViewState { answers: default_answers(&catalog, &settings), ..ViewState::default() };
-        let first = open.or_else(|| settings.last_unit.clone().filter(|path| path.exists()));
+        let last = settings.last_unit.clone().filter(|path| path.exists());
         let mut shell = Self {
             catalog,
             folders,
@@ -114,11 +116,16 @@ impl Shell {
             autosave: Autosave::default(),
             unsaved_why: None,
             notice,
+            units: Vec::new(),
             may_close: false,
             leave_anyway: false,
         };
-        if let Some(path) = first {
-            shell.open_path(&path);
+        shell.list_units();
+        // A file that cannot be opened is told, and the unit of last time is there behind the message.
+        for path in open.into_iter().chain(last) {
+            if shell.document.is_none() {
+                shell.open_path(&path);
+            }
         }
         shell
     }
@@ -205,6 +212,9 @@ impl Shell {
         if let Some((question, path)) = self.dialogs.answer() {
             self.answered(&question, &path, now);
         }
+        if self.dialogs.could_not_open(now) {
+            self.tell_without_dialogs();
+        }
         if !self.dialogs.is_open() {
             self.leave_anyway = false;
         }
@@ -283,7 +293,10 @@ impl Shell {
     }
 
     fn bar(&self) -> BarView {
-        let Some(document) = &self.document else { return BarView::default() };
+        let open = self.document.as_ref().and_then(|document| document.file.as_ref()).map(UnitFile::path);
+        let others = self.units.iter().filter(|unit| Some(unit.path.as_path()) != open);
+        let units = others.cloned().collect();
+        let Some(document) = &self.document else { return BarView { units, ..BarView::default() } };
         let saved = if document.is_example {
             SavedView::Example
         } else if let Some(why) = &self.unsaved_why {
@@ -295,7 +308,7 @@ impl Shell {
         } else {
             SavedView::Saved
         };
-        BarView { unit_name: document.unit.name.clone(), saved }
+        BarView { unit_name: document.unit.name.clone(), saved, units }
     }
 
     fn tell(&mut self, words: impl Into<String>) {

@@ -9,8 +9,11 @@ use super::layout::{Room, margin};
 use super::paint::{focus_ring, line, words_at};
 use super::theme::{Tokens, Weight, size, space, text};
 use super::tools::drop_shape;
-use super::view::{BarView, SavedView};
+use super::view::{BarView, SavedView, UnitEntry};
 use super::widgets::{ButtonKind, button_sized};
+
+/// Units that the menu lists; the others are opened as files.
+const LISTED: usize = 8;
 
 /// Draws the bar into `rect`.
 pub fn bar_ui(ui: &mut Ui, rect: Rect, room: Room, bar: &BarView, page: Page, out: &mut Vec<Command>) {
@@ -31,7 +34,7 @@ pub fn bar_ui(ui: &mut Ui, rect: Rect, room: Room, bar: &BarView, page: Page, ou
     }
     let right = Rect::from_min_max(Pos2::new(x + space::TWO, inner.top()), inner.max);
     let mut child = ui.new_child(UiBuilder::new().max_rect(right).layout(Layout::right_to_left(Align::Center)));
-    menu(&mut child, out);
+    menu(&mut child, &bar.units, out);
     if !bar.unit_name.is_empty() {
         let (words, color) = match &bar.saved {
             SavedView::Saved => ("saved".to_owned(), tokens.quiet),
@@ -68,7 +71,7 @@ fn tab(ui: &mut Ui, left_top: Pos2, height: f32, words: &str, on: bool, out: &mu
     rect.right()
 }
 
-fn menu(ui: &mut Ui, out: &mut Vec<Command>) {
+fn menu(ui: &mut Ui, units: &[UnitEntry], out: &mut Vec<Command>) {
     let response = button_sized(ui, ButtonKind::Secondary, "Menu", Vec2::new(64.0, 28.0));
     Popup::menu(&response).width(232.0).show(|ui| {
         let mut item = |ui: &mut Ui, words: &str, command: Command| {
@@ -77,6 +80,13 @@ fn menu(ui: &mut Ui, out: &mut Vec<Command>) {
                 ui.close();
             }
         };
+        // The person's own units come first: changing between them is what the menu is opened for most.
+        for unit in units.iter().take(LISTED) {
+            item(ui, &unit.title, Command::OpenUnit(unit.path.clone()));
+        }
+        if !units.is_empty() {
+            ui.separator();
+        }
         item(ui, "Start a unit of my own", Command::StartOwn);
         item(ui, "Open a unit…", Command::OpenFile);
         item(ui, "Save a copy…", Command::SaveCopy);

@@ -41,7 +41,7 @@ impl Clock for TurnedClock {
 
 /// Dialogs that answer at once with a path of the trial's.
 #[derive(Clone, Default)]
-struct PreparedDialogs(Rc<RefCell<(Option<PathBuf>, Option<Question>)>>);
+struct PreparedDialogs(Rc<RefCell<(Option<PathBuf>, Option<Question>)>>, Rc<RefCell<bool>>);
 
 impl Dialogs for PreparedDialogs {
     fn ask(&mut self, question: Question, _: &egui::Context) {
@@ -56,6 +56,10 @@ impl Dialogs for PreparedDialogs {
         let mut inner = self.0.borrow_mut();
         let question = inner.1.take()?;
         Some((question, inner.0.clone()?))
+    }
+
+    fn could_not_open(&mut self, _: std::time::Duration) -> bool {
+        self.1.replace(false)
     }
 }
 
@@ -480,6 +484,45 @@ fn a_broken_file_is_told_and_nothing_is_lost() {
     trial.press(Role::Button, "Put this away");
     assert_eq!(trial.unit(), before);
     assert_eq!(std::fs::read_to_string(&path).expect("still there"), "(version: 1, unit: (name: ");
+
+    // Named at the start it is told too, and the unit of last time is there behind the message.
+    let Trial { home, .. } = trial;
+    let again = Trial::open(home, Some(path), Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    again.harness.get_by_label_contains("The file was left as it is");
+    assert_eq!(again.unit(), before);
+}
+
+#[test]
+fn the_menu_goes_from_one_unit_to_another() {
+    let mut trial = light();
+    trial.begin();
+    let first = trial.unit();
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("Start a unit of my own").click();
+    trial.settle();
+    trial.type_into("Size of the reservoir, L", "8");
+    trial.press(Role::Button, "Show me the map");
+    assert!((trial.unit().tank_l - 8.0).abs() < 1e-9);
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("My bucket").click();
+    trial.settle();
+    assert_eq!(trial.unit(), first);
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("My bucket 2").click();
+    trial.settle();
+    assert!((trial.unit().tank_l - 8.0).abs() < 1e-9);
+}
+
+#[test]
+fn without_dialogs_the_folder_is_named() {
+    let mut trial = light();
+    *trial.dialogs.1.borrow_mut() = true;
+    trial.press(Role::Button, "Menu");
+    trial.harness.get_by_label("Open a unit…").click();
+    trial.settle();
+    let folder = trial.units_folder().display().to_string();
+    trial.harness.get_by_label_contains("Notice: This system opens no dialog");
+    trial.harness.get_by_label_contains(&folder);
 }
 
 #[test]
@@ -506,6 +549,10 @@ fn without_a_folder_the_window_works_and_says_so() {
     std::fs::write(home.path().join("units"), "x").expect("a file");
     let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
     trial.begin();
+    trial.harness.get_by_label_contains("Notice: The unit is open but has no file");
+    trial.harness.get_by_role_and_label(Role::Button, "Save a copy…");
+    assert!(trial.harness.query_all_by_label_contains("os error").next().is_none());
+    trial.press(Role::Button, "Put this away");
     trial.harness.get_by_label_contains("not saved");
     assert!(trial.harness.state().outlook().is_some(), "there is an answer all the same");
     assert!(!trial.harness.state_mut().may_close(std::time::Duration::ZERO));
@@ -554,6 +601,7 @@ fn a_unit_that_is_not_on_disk_is_not_put_away_unasked() {
     std::fs::write(home.path().join("units"), "x").expect("a file");
     let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
     trial.begin();
+    trial.press(Role::Button, "Put this away");
     let before = trial.unit();
     trial.press(Role::Button, "Menu");
     trial.harness.get_by_label("Look around in the example").click();

@@ -10,7 +10,7 @@ use pourcast::ui::{PageView, WindowView};
 
 /// The bar over an invented unit.
 pub(crate) fn bar() -> BarView {
-    BarView { unit_name: "North sill trough".to_owned(), saved: SavedView::Saved }
+    BarView { unit_name: "North sill trough".to_owned(), saved: SavedView::Saved, units: Vec::new() }
 }
 
 fn choices(pairs: &[(&str, &str)]) -> Vec<Choice> {

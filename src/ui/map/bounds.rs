@@ -21,6 +21,8 @@ const LEAST_PH: f64 = 3.0;
 const LEAST_EC: f64 = 1.6;
 /// Room around what is shown.
 const PAD_PH: f64 = 0.3;
+/// Room below the lowest tick of EC, as a share of their distance.
+const CORNER: f64 = 0.4;
 /// Shown when there is nothing to show yet: the middle is where most crops are kept.
 const EMPTY: [MapPoint; 2] = [MapPoint { ph: 5.0, ec_ms_cm: 0.4 }, MapPoint { ph: 8.0, ec_ms_cm: 2.2 }];
 
@@ -42,8 +44,11 @@ impl Bounds {
             let half = tick / 2.0;
             ((low / half).floor() * half, (high / half).ceil() * half)
         };
-        let ec = snapped(ec, ec_tick);
-        Self { ph: snapped(ph, ph_tick), ec_ms_cm: (ec.0.max(0.0), ec.1), ph_tick, ec_tick }
+        let (ec_low, ec_high) = snapped(ec, ec_tick);
+        let lowest_tick = (ec_low.max(0.0) / ec_tick - 1e-6).ceil() * ec_tick;
+        // The lowest tick stands a little above the corner: its label keeps clear of the first pH, and a dot at EC 0 is whole.
+        let ec_low = ec_low.max(0.0).min(lowest_tick - CORNER * ec_tick);
+        Self { ph: snapped(ph, ph_tick), ec_ms_cm: (ec_low, ec_high), ph_tick, ec_tick }
     }
 }
 
@@ -107,7 +112,10 @@ mod tests {
             assert!(holds(&bounds, MapPoint::new(5.5, 1.2)) && holds(&bounds, MapPoint::new(6.5, 1.8)), "{bounds:?}");
             assert!(bounds.ph.1 - bounds.ph.0 >= LEAST_PH && bounds.ec_ms_cm.1 - bounds.ec_ms_cm.0 >= LEAST_EC);
             assert!((bounds.ph.1 - bounds.ph.0) / bounds.ph_tick <= 9.0, "{bounds:?}");
-            assert!(bounds.ec_ms_cm.0 >= 0.0);
+            assert!(bounds.ec_ms_cm.0 > -bounds.ec_tick, "a tick below nothing");
+            let first_tick = (bounds.ec_ms_cm.0 / bounds.ec_tick - 1e-6).ceil() * bounds.ec_tick;
+            assert!(first_tick - bounds.ec_ms_cm.0 > 0.39 * bounds.ec_tick, "{bounds:?}");
+            assert!(now.ec_ms_cm - bounds.ec_ms_cm.0 > 0.39 * bounds.ec_tick, "{bounds:?}");
         }
     }
 

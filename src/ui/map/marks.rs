@@ -181,9 +181,11 @@ fn paint_badges(painter: &Painter, map: &MapView, screen: &Screen, tokens: &Toke
         let mut candidates = Vec::new();
         for share in [0.5, 0.35, 0.65, 0.2, 0.8] {
             let Some((at, direction)) = along(&path, share) else { continue };
-            let side = direction.rot90() * 19.0;
-            for offset in [side, -side] {
-                candidates.push(at + offset - size_pt / 2.0);
+            for distance in [19.0, 32.0] {
+                let side = direction.rot90() * distance;
+                for offset in [side, -side] {
+                    candidates.push(at + offset - size_pt / 2.0);
+                }
             }
         }
         if let (true, Some(&at)) = (candidates.is_empty(), path.first()) {
@@ -220,7 +222,14 @@ fn paint_labels(painter: &Painter, map: &MapView, screen: &Screen, tokens: &Toke
             return;
         }
         let galley = line(painter, words, size::SMALL, weight, color);
-        let rect = placer.place(galley.size(), around(screen.at(at), galley.size(), gap));
+        let at = screen.at(at);
+        let rect = placer.place(galley.size(), around(at, galley.size(), gap));
+        // A label that found no room beside its mark is tied to it.
+        let near = at.clamp(rect.min, rect.max);
+        let away = at - near;
+        if away.length() > gap + 8.0 {
+            painter.line_segment([near, at - away.normalized() * (gap - 4.0)], Stroke::new(1.0, tokens.quiet));
+        }
         haloed(painter, rect.min, galley, tokens);
     };
     if let Some(now) = map.now {

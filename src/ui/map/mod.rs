@@ -91,7 +91,7 @@ fn plot<'a>(tokens: &Tokens, bounds: &Bounds, size_pt: Vec2) -> Plot<'a> {
         axis.tick_label_color(tokens.quiet)
             .tick_label_font(Weight::Regular.font(size::SMALL))
             .label_spacing(egui::Rangef::new(8.0, 16.0))
-            .formatter(move |mark, _| format!("{:.decimals$}", mark.value))
+            .formatter(move |mark, _| tick_words(mark.value, decimals))
     };
     Plot::new("ph and ec")
         .width(size_pt.x)
@@ -117,6 +117,15 @@ fn plot<'a>(tokens: &Tokens, bounds: &Bounds, size_pt: Vec2) -> Plot<'a> {
         .sense(Sense::hover())
 }
 
+/// A tick in words; nought has no sign.
+fn tick_words(value: f64, decimals: usize) -> String {
+    let words = format!("{value:.decimals$}");
+    match words.strip_prefix('-') {
+        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.to_owned(),
+        _ => words,
+    }
+}
+
 fn marks_every(step: f64, input: &GridInput) -> Vec<GridMark> {
     let (low, high) = input.bounds;
     let mut marks = Vec::new();
@@ -126,4 +135,19 @@ fn marks_every(step: f64, input: &GridInput) -> Vec<GridMark> {
         value += step;
     }
     marks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nought_has_no_sign() {
+        assert_eq!(
+            ["0.0", "0.0", "0.4", "5"],
+            [tick_words(-0.0, 1), tick_words(-1e-9, 1), tick_words(0.4, 1), tick_words(5.0, 0),]
+                .each_ref()
+                .map(String::as_str)
+        );
+    }
 }

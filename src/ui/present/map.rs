@@ -31,12 +31,18 @@ pub(super) fn map_view(shown: &Shown<'_>, poured: &[Poured], planned: &[PourView
         map.arrows.push(arrow);
     }
     if let (Some(outlook), Some((_, at))) = (shown.outlook, now) {
-        with_outlook(&mut map, outlook, at, poured, planned);
+        with_outlook(&mut map, (outlook, shown.unit.meter.ph_step), at, poured, planned);
     }
     map
 }
 
-fn with_outlook(map: &mut MapView, outlook: &Outlook, now: MapPoint, poured: &[Poured], planned: &[PourView]) {
+fn with_outlook(
+    map: &mut MapView,
+    (outlook, ph_step): (&Outlook, f64),
+    now: MapPoint,
+    poured: &[Poured],
+    planned: &[PourView],
+) {
     let unread: Vec<&Poured> = poured.iter().filter(|p| p.unread).collect();
     let start = map_point(outlook.landing.start);
     if let Some(first) = unread.first() {
@@ -58,12 +64,13 @@ fn with_outlook(map: &mut MapView, outlook: &Outlook, now: MapPoint, poured: &[P
     }
     let moves = outlook.landing.shares.iter().any(|share| share.path.len() > 1);
     if moves || !unread.is_empty() {
-        let at = map_point(outlook.landing.just_mixed);
+        let at = landing_point(outlook);
+        bend_last(&mut map.arrows, at);
         let settled = map_point(outlook.landing.settled.middle());
         map.landing_text = point_words(at);
         map.landing = Some(LandingView {
             at,
-            range: range_words(&outlook.cloud),
+            range: range_words(outlook, ph_step),
             cloud_80: contour(&outlook.cloud, 0),
             cloud_50: contour(&outlook.cloud, 1),
             settled: Some(SettledView {
@@ -130,10 +137,69 @@ fn contour(cloud: &Cloud, place: usize) -> Vec<MapPoint> {
     cloud.contours.get(place).map(|c| c.outline.iter().copied().map(map_point).collect()).unwrap_or_default()
 }
 
-/// Four of five stories lie within these pH.
-fn range_words(cloud: &Cloud) -> String {
-    let Some(outer) = cloud.contours.first() else { return String::new() };
-    let (low, high) =
-        outer.outline.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| (low.min(p.ph), high.max(p.ph)));
-    if low <= high { format!("pH {low:.1}–{high:.1} likely") } else { String::new() }
+/// What the next reading should show, 5 to 95 in a hundred, with the digits that the meter has: the strip says the same.
+fn range_words(outlook: &Outlook, ph_step: f64) -> String {
+    let (low, _, high) = outlook.expect.ph;
+    let tenths = 10.0 * ph_step;
+    let decimals = if (tenths - tenths.round()).abs() < 1e-6 { 1 } else { 2 };
+    if low <= high { format!("pH {low:.decimals$}–{high:.decimals$} likely") } else { String::new() }
+}
+
+/// Where the ring stands: where the likeliest tank lands, or, should that lie outside what 80 in 100 of the stories reach,
+/// the middle of the stories.
+fn landing_point(outlook: &Outlook) -> MapPoint {
+    let at = map_point(outlook.landing.just_mixed);
+    let outline = contour(&outlook.cloud, 0);
+    if outline.len() < 3 || is_inside(&outline, at) { at } else { map_point(outlook.cloud.middle) }
+}
+
+/// Whether a point lies within an outline: a line from it to the right crosses the outline an odd number of times.
+fn is_inside(outline: &[MapPoint], at: MapPoint) -> bool {
+    let ends = outline.iter().cycle().skip(1);
+    let crossed = |(a, b): &(&MapPoint, &MapPoint)| {
+        (a.ec_ms_cm > at.ec_ms_cm) != (b.ec_ms_cm > at.ec_ms_cm)
+            && at.ph < a.ph + (at.ec_ms_cm - a.ec_ms_cm) / (b.ec_ms_cm - a.ec_ms_cm) * (b.ph - a.ph)
+    };
+    outline.iter().zip(ends).filter(crossed).count() % 2 == 1
+}
+
+/// Lets the last planned arrow end where the ring is: each point moves by its share of the way.
+fn bend_last(arrows: &mut [ArrowView], end: MapPoint) {
+    let Some(arrow) = arrows.iter_mut().rev().find(|arrow| !arrow.poured) else { return };
+    let Some(last) = arrow.path.last().copied() else { return };
+    let whole = arrow.path.len().saturating_sub(1).max(1) as f64;
+    for (i, point) in arrow.path.iter_mut().enumerate() {
+        let share = i as f64 / whole;
+        point.ph += share * (end.ph - last.ph);
+        point.ec_ms_cm += share * (end.ec_ms_cm - last.ec_ms_cm);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square() -> Vec<MapPoint> {
+        [(6.0, 1.0), (7.0, 1.0), (7.0, 2.0), (6.0, 2.0)].map(|(ph, ec)| MapPoint::new(ph, ec)).to_vec()
+    }
+
+    #[test]
+    fn inside_is_inside() {
+        assert!(is_inside(&square(), MapPoint::new(6.5, 1.5)));
+        for outside in [(5.9, 1.5), (7.1, 1.5), (6.5, 0.9), (6.5, 2.1)] {
+            assert!(!is_inside(&square(), MapPoint::new(outside.0, outside.1)), "{outside:?}");
+        }
+        assert!(!is_inside(&[], MapPoint::new(6.5, 1.5)));
+    }
+
+    #[test]
+    fn the_last_arrow_ends_at_the_ring_and_starts_where_it_did() {
+        let arrow = |number, poured| ArrowView { number, what: String::new(), path: square(), poured };
+        let mut arrows = vec![arrow(1, true), arrow(2, false)];
+        bend_last(&mut arrows, MapPoint::new(6.4, 2.2));
+        assert_eq!(arrows[0].path, square());
+        assert_eq!(arrows[1].path.first(), square().first());
+        let end = arrows[1].path.last().expect("a point");
+        assert!((end.ph - 6.4).abs() < 1e-12 && (end.ec_ms_cm - 2.2).abs() < 1e-12);
+    }
 }

@@ -3,13 +3,13 @@
 use super::pours::{fields, planned, poured};
 use super::readers::{FieldUnits, today_reader};
 use super::{answer, ec_decimals, map};
-use crate::card::{Card, amount_words, text};
+use crate::card::amount_words;
 use crate::garden::{Catalog, Crop, Unit};
 use crate::plan::{Expectation, one_in};
 use crate::store::Settings;
 use crate::ui::clock::Clock;
 use crate::ui::derived::Outlook;
-use crate::ui::view::{CardLine, Choice, GrowingView, RangeView, ReadingView, TodayView, TogetherView, TubCardView};
+use crate::ui::view::{Choice, GrowingView, RangeView, ReadingView, TodayView, TogetherView};
 
 /// Everything the page of today is made from.
 #[derive(Clone, Copy)]
@@ -74,7 +74,7 @@ pub fn today_view(shown: &Shown<'_>) -> TodayView {
         notes,
         why,
         answer,
-        tub_card: tub_card(shown),
+        tub_card: super::card::tub_card(shown),
     }
 }
 
@@ -215,9 +215,9 @@ fn range(low: f64, high: f64, words: fn(f64) -> String) -> String {
     if low == high { low } else { format!("{low}–{high}") }
 }
 
-/// Litres or gallons as a rough level is said: whole numbers from twenty on.
+/// Litres or gallons as the ends of a range are said: one digit fewer than the guess beside them.
 fn litres_words(value: f64) -> String {
-    if value >= 20.0 { format!("{value:.0}") } else { format!("{value:.1}") }
+    if value >= 10.0 { format!("{value:.0}") } else { format!("{value:.1}") }
 }
 
 fn two_figures(value: f64) -> String {
@@ -288,24 +288,4 @@ pub(super) fn risk_words(outlook: &Outlook) -> (String, f64) {
         format!("{} that pH {way} {edge:.1} just mixed", super::readers::capital(&one_in(chance)))
     };
     (words, chance)
-}
-
-fn tub_card(shown: &Shown<'_>) -> TubCardView {
-    let Some(outlook) = shown.outlook else { return TubCardView::default() };
-    let card = Card::of(shown.unit, shown.catalog, &outlook.plan);
-    let mut lines = vec![
-        CardLine::Head(card.unit.clone()),
-        CardLine::Line(super::readers::capital(&card.facts)),
-        CardLine::Line(super::readers::capital(&format!("{} · zone {}", card.reading, card.zone))),
-    ];
-    for (step, number) in card.steps.iter().zip(1..) {
-        lines.push(CardLine::Head(format!("{number}. {}", step.headline)));
-        lines.extend(step.how.iter().chain(&step.lines).cloned().map(CardLine::Line));
-        if step.provisional {
-            lines.push(CardLine::Line("A reading before this step may change its amount".to_owned()));
-        }
-        lines.extend(super::pours::joined(&step.cautions).into_iter().map(CardLine::Caution));
-    }
-    lines.extend(card.warnings.iter().cloned().map(CardLine::Caution));
-    TubCardView { lines, text: text(&card) }
 }

@@ -8,10 +8,10 @@ use crate::ui::command::{Command, Field};
 use crate::ui::paint::{line, words_at};
 use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
-use crate::ui::view::{CardLine, GrowingView, RangeView, TodayView, TubCardView};
+use crate::ui::view::{GrowingView, RangeView, TodayView};
 use crate::ui::widgets::{
-    ButtonKind, NumberLook, NumberSpec, body, button_sized, caution_box, choice_ui, link, number_field, pick_list,
-    quiet, range_bar, rule, subtitle, title, title_row, trouble_ui,
+    NumberLook, NumberSpec, choice_ui, link, number_field, pick_list, quiet, range_bar, rule, subtitle, title_row,
+    trouble_ui,
 };
 
 /// Draws the facts of a unit.
@@ -141,35 +141,5 @@ fn range_words(ui: &mut Ui, range: &RangeView) {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(text(&range.text, size::SMALL, Weight::Regular, tokens.ink));
         });
-    });
-}
-
-/// The tub card: the steps on paper.
-pub(super) fn tub_card_ui(ui: &mut Ui, card: &TubCardView, out: &mut Vec<Command>) {
-    title(ui, "Tub card");
-    let height = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 480.0);
-    egui::ScrollArea::vertical().max_height(height).auto_shrink([false, true]).show(ui, |ui| {
-        ui.spacing_mut().item_spacing.y = space::HALF;
-        for line in &card.lines {
-            match line {
-                CardLine::Head(words) => {
-                    ui.add_space(space::ONE);
-                    subtitle(ui, words);
-                }
-                CardLine::Line(words) => body(ui, words),
-                CardLine::Caution(words) => {
-                    caution_box(ui, words);
-                }
-            }
-        }
-    });
-    ui.add_space(space::ONE);
-    ui.horizontal(|ui| {
-        if button_sized(ui, ButtonKind::Primary, "Close", Vec2::new(96.0, 36.0)).clicked() {
-            out.push(Command::ToggleTubCard);
-        }
-        if button_sized(ui, ButtonKind::Secondary, "Copy the text", Vec2::new(120.0, 36.0)).clicked() {
-            ui.ctx().copy_text(card.text.clone());
-        }
     });
 }

@@ -1,5 +1,6 @@
 //! The pages: each draws view data and draft state, and asks for what the person wants.
 
+mod card;
 mod facts;
 mod pictures;
 mod pours;

@@ -2,7 +2,8 @@
 
 use egui::{Align, Layout, Margin, Rect, ScrollArea, Ui, UiBuilder, Vec2};
 
-use super::facts::{facts_ui, grown_and_known_ui, tub_card_ui, unit_and_reading_ui};
+use super::card::tub_card_ui;
+use super::facts::{facts_ui, grown_and_known_ui, unit_and_reading_ui};
 use super::pours::pours_ui;
 use crate::ui::command::Command;
 use crate::ui::layout::{Room, arrange, margin, three_columns};
@@ -40,7 +41,7 @@ pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewSta
     strip::strip_ui(ui, parts.strip, room, (&today.answer, &today.reading), view, out);
     if view.is_open(Part::TubCard) {
         let mut asked = Vec::new();
-        let closed = sheet(ui, "tub card", 440.0, |ui| tub_card_ui(ui, &today.tub_card, &mut asked));
+        let closed = sheet(ui, "tub card", 520.0, |ui| tub_card_ui(ui, &today.tub_card, &mut asked));
         if closed && asked.is_empty() {
             asked.push(Command::ToggleTubCard);
         }

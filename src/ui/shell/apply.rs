@@ -51,6 +51,11 @@ impl Shell {
                 self.page = Page::Start;
             }
             Command::OpenFile => self.dialogs.ask(Question::Open, ctx),
+            Command::OpenUnit(path) => {
+                if self.may_leave(&Command::OpenUnit(path.clone()), now) {
+                    self.open_path(&path);
+                }
+            }
             Command::SaveCopy => {
                 let name = self.unit().map_or_else(|| "unit".to_owned(), |unit| unit.name.clone());
                 self.dialogs.ask(Question::SaveCopy(format!("{name}.ron")), ctx);

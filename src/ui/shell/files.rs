@@ -9,18 +9,39 @@ use crate::store::{StoreError, UnitFile, read_unit};
 use crate::ui::command::Command;
 use crate::ui::dialogs::Question;
 use crate::ui::present::capital;
-use crate::ui::view::{LinkView, NoticeView};
+use crate::ui::view::{LinkView, NoticeView, UnitEntry};
 
 impl Shell {
+    /// Looks which units there are. A folder that cannot be read has none to offer.
+    pub(super) fn list_units(&mut self) {
+        let listed = self.folders.as_ref().and_then(|folders| folders.list_units().ok()).unwrap_or_default();
+        self.units = listed.into_iter().map(|unit| UnitEntry { title: unit.title, path: unit.path }).collect();
+    }
+
+    /// Says where the files are, when the system opens no dialog.
+    pub(super) fn tell_without_dialogs(&mut self) {
+        let place = self.folders.as_ref().map_or_else(
+            || "there is no folder for units either".to_owned(),
+            |folders| format!("the units are in {}, and the menu lists them", folders.units().display()),
+        );
+        self.tell(format!("This system opens no dialog for choosing a file; {place}"));
+    }
+
     /// Opens a unit file, or says why not; what is open stays until then.
     pub(super) fn open_path(&mut self, path: &Path) {
         match read_unit(path) {
-            Err(error) => self.tell(format!("The unit could not be opened: {error}")),
+            Err(error) => {
+                let why = plain(&error);
+                self.tell(format!("The unit could not be opened: {why}. The file was left as it is"));
+            }
             Ok(loaded) => {
                 let problems = loaded.unit.check(&self.catalog);
                 let refused = problems.into_iter().find(|problem| problem.severity == Severity::Refused);
                 if let Some(problem) = refused {
-                    self.tell(format!("The unit could not be opened: {}", problem.message));
+                    self.tell(format!(
+                        "The unit could not be opened: {}. The file was left as it is",
+                        problem.message.trim_end_matches('.')
+                    ));
                 } else {
                     self.remember(loaded.file.path());
                     self.show_unit(loaded.unit, false, Some(loaded.file));
@@ -36,7 +57,7 @@ impl Shell {
             Some(folders) => folders
                 .make()
                 .and_then(|()| UnitFile::create(&folders.path_for_new_unit(&unit.name), &unit))
-                .map_err(|error| error.to_string()),
+                .map_err(|error| plain(&error)),
         };
         match made {
             Ok(file) => {
@@ -45,7 +66,11 @@ impl Shell {
             }
             Err(why) => {
                 self.show_unit(unit, false, None);
-                self.unsaved_why = Some(why);
+                self.notice = Some(NoticeView {
+                    words: format!("The unit is open but has no file, as {why}"),
+                    actions: vec![save_a_copy()],
+                });
+                self.unsaved_why = Some("it has no file".to_owned());
             }
         }
     }
@@ -53,6 +78,7 @@ impl Shell {
     fn remember(&mut self, path: &Path) {
         self.settings.last_unit = Some(path.to_owned());
         self.save_settings();
+        self.list_units();
     }
 
     /// Writes the settings. A failure is told once; the window works on.
@@ -61,7 +87,8 @@ impl Shell {
         let Some(file) = &mut self.settings_file else { return };
         if let Err(error) = folders.make().and_then(|()| file.write(&self.settings)) {
             self.settings_file = None;
-            self.tell(format!("The settings could not be saved: {error}"));
+            let why = plain(&error);
+            self.tell(format!("The settings could not be saved: {why}"));
         }
     }
 
@@ -95,8 +122,8 @@ impl Shell {
         if first {
             let beside = LinkView { text: "Save beside it".to_owned(), command: Command::SaveBeside };
             self.notice = Some(NoticeView {
-                words: format!("The unit could not be saved: {error}. What you typed is still here"),
-                actions: if error.suggests_saving_beside() { vec![beside] } else { Vec::new() },
+                words: format!("The unit could not be saved: {}. What you typed is still here", plain(error)),
+                actions: if error.suggests_saving_beside() { vec![beside] } else { vec![save_a_copy()] },
             });
         }
     }
@@ -113,7 +140,7 @@ impl Shell {
                 self.autosave.saved();
                 self.remember(&path);
             }
-            Err(error) => self.tell(format!("The unit could not be saved: {error}")),
+            Err(error) => self.tell(format!("The unit could not be saved: {}", plain(&error))),
         }
     }
 
@@ -125,11 +152,11 @@ impl Shell {
             return true;
         }
         self.notice = Some(NoticeView {
-            words: "The open unit is not on disk, and would be lost. “Menu”, “Save a copy…” keeps it".to_owned(),
-            actions: vec![LinkView {
-                text: "Leave it all the same".to_owned(),
-                command: Command::Anyway(Box::new(next.clone())),
-            }],
+            words: "The open unit is not on disk, and would be lost. “Save a copy…” keeps it".to_owned(),
+            actions: vec![
+                save_a_copy(),
+                LinkView { text: "Leave it all the same".to_owned(), command: Command::Anyway(Box::new(next.clone())) },
+            ],
         });
         false
     }
@@ -146,7 +173,7 @@ impl Shell {
                 let Some(unit) = self.document.as_ref().map(|d| d.unit.clone()) else { return };
                 match UnitFile::create(path, &unit) {
                     Ok(_) => self.tell(format!("A copy is at {}", path.display())),
-                    Err(error) => self.tell(format!("The copy could not be saved: {error}")),
+                    Err(error) => self.tell(format!("The copy could not be saved: {}", plain(&error))),
                 }
             }
         }
@@ -159,9 +186,42 @@ impl Shell {
         }
         let why = self.unsaved_why.clone().unwrap_or_default();
         self.notice = Some(NoticeView {
-            words: capital(&format!("what you typed is not on disk: {why}. “Menu”, “Save a copy…” keeps it elsewhere")),
-            actions: vec![LinkView { text: "Close all the same".to_owned(), command: Command::CloseAnyway }],
+            words: capital(&format!("what you typed is not on disk: {why}. “Save a copy…” keeps it elsewhere")),
+            actions: vec![
+                save_a_copy(),
+                LinkView { text: "Close all the same".to_owned(), command: Command::CloseAnyway },
+            ],
         });
         false
+    }
+}
+
+fn save_a_copy() -> LinkView {
+    LinkView { text: "Save a copy…".to_owned(), command: Command::SaveCopy }
+}
+
+/// An error in words, without the system's number for it.
+fn plain(error: &StoreError) -> String {
+    without_number(&error.to_string())
+}
+
+fn without_number(words: &str) -> String {
+    match words.split_once(" (os error ") {
+        Some((before, rest)) => format!("{before}{}", rest.split_once(')').map_or("", |(_, after)| after)),
+        None => words.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_number_of_a_system_error_goes() {
+        assert_eq!(
+            without_number("cannot write (Permission denied (os error 13)): /home/x"),
+            "cannot write (Permission denied): /home/x"
+        );
+        assert_eq!(without_number("the file is empty: /home/x"), "the file is empty: /home/x");
     }
 }

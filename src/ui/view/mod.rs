@@ -4,9 +4,11 @@
 //! text arrive as text, already rounded to what the meter or the tool can show, so that the same amount stands in the
 //! same words everywhere.
 
+mod card;
 mod map;
 mod start;
 
+pub use card::{CardStepView, TubCardView};
 pub use map::{ArrowView, EarlierView, LandingView, MapPoint, MapView, SettledView, ZoneView};
 pub use start::{CropView, KindPicture, KindView, StartView};
 
@@ -76,6 +78,15 @@ pub enum SavedView {
     Failed(String),
 }
 
+/// A unit of the person's that can be opened.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct UnitEntry {
+    /// Its name.
+    pub title: String,
+    /// Its file.
+    pub path: std::path::PathBuf,
+}
+
 /// The bar on top of every page.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct BarView {
@@ -83,6 +94,8 @@ pub struct BarView {
     pub unit_name: String,
     /// Whether it is on disk.
     pub saved: SavedView,
+    /// The person's other units, by name.
+    pub units: Vec<UnitEntry>,
 }
 
 /// A measured quantity with its range, drawn as a bar with a dot.
@@ -390,24 +403,4 @@ pub struct TodayView {
     pub answer: AnswerView,
     /// The tub card, shown when asked for.
     pub tub_card: TubCardView,
-}
-
-/// The steps on paper.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
-pub struct TubCardView {
-    /// Line by line, as it is shown.
-    pub lines: Vec<CardLine>,
-    /// The whole as text, for the clipboard.
-    pub text: String,
-}
-
-/// A line of the tub card.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub enum CardLine {
-    /// The unit, or a step.
-    Head(String),
-    /// Something to read.
-    Line(String),
-    /// Something to be careful with.
-    Caution(String),
 }
