@@ -13,4 +13,7 @@ mod kit;
 #[cfg(test)]
 mod pictures;
 #[cfg(test)]
+mod units;
+
+#[cfg(test)]
 mod views;
