@@ -233,9 +233,10 @@ fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Jo
             && !claim.shown_only
             && (quantity == Quantity::Ph || claim.ec_counts == leader.ec_counts)
             && !matches!(band, Band::AtMost(_));
+        let conflict = conflict_words(what, unit, (leader, band), (claim, *other), meets && equal);
         if meets && equal {
             let wider = (joined.low.min(other.low().unwrap_or(joined.low)), joined.high.max(other.high()));
-            if wider.0 < joined.low - 1e-9 || wider.1 > joined.high + 1e-9 {
+            if conflict.is_none() && (wider.0 < joined.low - 1e-9 || wider.1 > joined.high + 1e-9) {
                 zone.why.push(format!(
                     "{what} {}{unit}, says {}; the two overlap, so the zone spans both.",
                     other.words(),
@@ -244,7 +245,7 @@ fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Jo
             }
             (joined.low, joined.high) = wider;
         }
-        if let Some(words) = conflict_words(what, unit, (leader, band), (claim, *other)) {
+        if let Some(words) = conflict {
             zone.conflicts.push(Conflict { quantity, band: *other, source: claim.sourced(), words });
         }
     }
@@ -257,6 +258,7 @@ fn conflict_words(
     unit: &str,
     (leader, band): (&BandClaim, Band),
     (claim, other): (&BandClaim, Band),
+    spanned: bool,
 ) -> Option<String> {
     let low = |b: Band| b.low().unwrap_or(0.0);
     let shared = band.high().min(other.high()) - low(band).max(low(other));
@@ -279,6 +281,15 @@ fn conflict_words(
     } else {
         ", the stronger evidence"
     };
+    if spanned {
+        return Some(format!(
+            "{} says {what} {}{unit}{context}, {relation} {}{unit} of {}: the two meet, so the zone spans both.",
+            claim.sourced().short(),
+            other.words(),
+            band.words(),
+            leader.sourced().short(),
+        ));
+    }
     Some(format!(
         "{} says {what} {}{unit}{context}, {relation} {}{unit}: the zone follows {}{reason}.",
         claim.sourced().short(),
