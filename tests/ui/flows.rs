@@ -1,7 +1,7 @@
 //! The whole window, driven by label and role over real files in a folder of its own, with a clock that stands.
 
 use std::cell::RefCell;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -51,6 +51,11 @@ pub(crate) struct Unopened {
 }
 
 impl PreparedDialogs {
+    /// From now on dialogs answer with this path.
+    pub(crate) fn answer_with(&self, path: PathBuf) {
+        self.0.borrow_mut().0 = Some(path);
+    }
+
     /// From now on no dialog opens.
     pub(crate) fn break_down(&self) {
         self.1.borrow_mut().always = true;
@@ -84,7 +89,7 @@ impl Dialogs for PreparedDialogs {
 
 /// A window over a folder.
 pub(crate) struct Trial {
-    home: tempfile::TempDir,
+    pub(crate) home: tempfile::TempDir,
     pub(crate) dialogs: PreparedDialogs,
     clock: TurnedClock,
     pub(crate) harness: Harness<'static, Shell>,
@@ -95,7 +100,7 @@ impl Trial {
         Self::open(tempfile::tempdir().expect("a folder"), None, look, size, scale)
     }
 
-    fn open(home: tempfile::TempDir, open: Option<PathBuf>, look: Theme, size: Vec2, scale: f32) -> Self {
+    pub(crate) fn open(home: tempfile::TempDir, open: Option<PathBuf>, look: Theme, size: Vec2, scale: f32) -> Self {
         let catalog = Arc::new(Catalog::shipped().expect("the shipped profiles"));
         let clock = TurnedClock(Rc::new(RefCell::new(MORNING_S)));
         let dialogs = PreparedDialogs::default();
@@ -466,85 +471,6 @@ fn crop_and_stage_move_the_zone() {
 }
 
 #[test]
-fn files_are_opened_and_copied_through_dialogs() {
-    let mut trial = light();
-    trial.begin();
-    let copy = trial.home.path().join("copy.ron");
-    trial.dialogs.0.borrow_mut().0 = Some(copy.clone());
-    trial.press(Role::Button, "Menu");
-    trial.harness.get_by_label("Save a copy…").click();
-    trial.settle();
-    assert_eq!(read_unit(&copy).expect("the copy").unit, trial.unit());
-    trial.press(Role::Button, "Put this away");
-
-    let mut other = trial.unit();
-    other.name = "Another unit".to_owned();
-    let path = trial.home.path().join("other.ron");
-    UnitFile::create(&path, &other).expect("a file");
-    trial.dialogs.0.borrow_mut().0 = Some(path);
-    trial.press(Role::Button, "Menu");
-    trial.harness.get_by_label("Open a unit…").click();
-    trial.settle();
-    assert_eq!(trial.unit().name, "Another unit");
-}
-
-#[test]
-fn a_broken_file_is_told_and_nothing_is_lost() {
-    let mut trial = light();
-    trial.begin();
-    let before = trial.unit();
-    let path = trial.home.path().join("broken.ron");
-    std::fs::write(&path, "(version: 1, unit: (name: ").expect("a file");
-    trial.dialogs.0.borrow_mut().0 = Some(path.clone());
-    trial.press(Role::Button, "Menu");
-    trial.harness.get_by_label("Open a unit…").click();
-    trial.settle();
-    trial.harness.get_by_label_contains("Notice: The unit could not be opened");
-    trial.press(Role::Button, "Put this away");
-    assert_eq!(trial.unit(), before);
-    assert_eq!(std::fs::read_to_string(&path).expect("still there"), "(version: 1, unit: (name: ");
-
-    // Named at the start it is told too, and the unit of last time is there behind the message.
-    let Trial { home, .. } = trial;
-    let again = Trial::open(home, Some(path), Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
-    again.harness.get_by_label_contains("The file was left as it is");
-    assert_eq!(again.unit(), before);
-}
-
-#[test]
-fn a_file_changed_by_another_program_is_not_overwritten() {
-    let mut trial = light();
-    trial.begin();
-    let path = trial.on_disk().first().cloned().expect("a file");
-    let theirs = std::fs::read_to_string(&path).expect("text").replace("My bucket", "Their bucket");
-    std::fs::write(&path, &theirs).expect("written");
-    trial.type_into("Water in it, L", "15");
-    trial.harness.get_by_label_contains("Notice: The unit could not be saved");
-    trial.press(Role::Button, "Save beside it");
-    assert_eq!(std::fs::read_to_string(&path).expect("text"), theirs);
-    let beside: Vec<PathBuf> =
-        trial.on_disk().into_iter().filter(|p| *p != path && p.extension().is_some_and(|e| e == "ron")).collect();
-    let stored = read_unit(beside.first().map_or(Path::new(""), PathBuf::as_path)).expect("the new file").unit;
-    assert!((stored.level_l - 15.0).abs() < 1e-9);
-}
-
-#[test]
-fn without_a_folder_the_window_works_and_says_so() {
-    let home = tempfile::tempdir().expect("a folder");
-    // A file where the folder should be.
-    std::fs::write(home.path().join("units"), "x").expect("a file");
-    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
-    trial.begin();
-    trial.harness.get_by_label_contains("Notice: The unit is open but has no file");
-    trial.harness.get_by_role_and_label(Role::Button, "Save a copy…");
-    assert!(trial.harness.query_all_by_label_contains("os error").next().is_none());
-    trial.press(Role::Button, "Put this away");
-    trial.harness.get_by_label_contains("not saved");
-    assert!(trial.harness.state().outlook().is_some(), "there is an answer all the same");
-    assert!(!trial.harness.state_mut().may_close(std::time::Duration::ZERO));
-}
-
-#[test]
 fn a_theme_is_kept() {
     let mut trial = light();
     trial.press(Role::Button, "Menu");
@@ -579,23 +505,6 @@ fn units_are_chosen_and_the_water_stays_the_same() {
     after.meter = before.meter;
     assert_eq!(after, before);
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
-}
-
-#[test]
-fn a_unit_that_is_not_on_disk_is_not_put_away_unasked() {
-    let home = tempfile::tempdir().expect("a folder");
-    std::fs::write(home.path().join("units"), "x").expect("a file");
-    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
-    trial.begin();
-    trial.press(Role::Button, "Put this away");
-    let before = trial.unit();
-    trial.press(Role::Button, "Menu");
-    trial.harness.get_by_label("Look around in the example").click();
-    trial.settle();
-    trial.harness.get_by_label_contains("would be lost");
-    assert_eq!(trial.unit(), before);
-    trial.press(Role::Button, "Leave it all the same");
-    assert_ne!(trial.unit(), before);
 }
 
 #[test]

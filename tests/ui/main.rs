@@ -7,6 +7,8 @@ mod cpu_renderer;
 #[cfg(test)]
 mod desk;
 #[cfg(test)]
+mod files;
+#[cfg(test)]
 mod flows;
 #[cfg(test)]
 mod kit;
