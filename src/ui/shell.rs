@@ -15,8 +15,9 @@ use super::command::Page;
 use super::derived::{Idea, Outlook};
 use super::dialogs::Dialogs;
 use super::present::{Shown, default_answers, edit_view, start_view, today_view, unit_rows};
-use super::state::{Answers, Drafts, Entered, ViewState};
+use super::state::{Answers, Drafts, Entered, READING_FIELDS, ViewState};
 use super::view::{BarView, NoticeView, SavedView, UnitEntry};
+use super::widgets::field_id;
 use super::worker::{Job, Worker};
 use super::{PageView, WindowView, window_ui};
 use crate::garden::{Catalog, Unit};
@@ -73,12 +74,17 @@ pub struct Shell {
     units: Vec<UnitEntry>,
     may_close: bool,
     leave_anyway: bool,
+    /// When the fields of a typed reading were left.
+    reading_left_at: Option<Duration>,
 }
 
 /// A waiting plan is asked again after so many seconds, any other after ten minutes: water breathes slowly.
 const WAITING_S: i64 = 20;
 /// See [`WAITING_S`].
 const RESTING_S: i64 = 600;
+
+/// A reading that was typed and left is recorded after this time. Ours: long enough to go from one field to the next.
+const READING_RESTS: Duration = Duration::from_millis(1500);
 
 impl Shell {
     /// A window with its settings read and its first page chosen.
@@ -119,6 +125,7 @@ impl Shell {
             units: Vec::new(),
             may_close: false,
             leave_anyway: false,
+            reading_left_at: None,
         };
         shell.list_units();
         // A file that cannot be opened is told, and the unit of last time is there behind the message.
@@ -157,6 +164,9 @@ impl Shell {
         let mut asked = Vec::new();
         window_ui(ui, &window, &mut self.view, &mut asked);
         let before = self.revision;
+        if self.reading_rests(ui, now) {
+            asked.push(super::command::Command::RecordReading);
+        }
         for command in asked {
             self.apply(command, ui.ctx(), now);
         }
@@ -178,6 +188,20 @@ impl Shell {
         if self.page == Page::Today && self.is_waiting() {
             ui.ctx().request_repaint_after(Duration::from_secs(10));
         }
+    }
+
+    /// Whether a reading is typed and left alone for a while, so that it is recorded by itself: what was typed must not be
+    /// lost. As long as the keyboard is in one of its fields it is still being typed.
+    fn reading_rests(&mut self, ui: &Ui, now: Duration) -> bool {
+        let typing = READING_FIELDS.iter().any(|&field| ui.memory(|m| m.has_focus(field_id(field))));
+        let unclear = READING_FIELDS.iter().any(|&field| self.view.drafts.text(field).is_some());
+        if typing || unclear || !self.view.entered.is_recordable() {
+            self.reading_left_at = None;
+            return false;
+        }
+        let rested = now.saturating_sub(*self.reading_left_at.get_or_insert(now));
+        ui.ctx().request_repaint_after(READING_RESTS.saturating_sub(rested));
+        rested >= READING_RESTS
     }
 
     /// Whether a wait is counted down.

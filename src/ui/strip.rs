@@ -1,15 +1,17 @@
 //! The answer strip: one sentence in large type, its range and reason, the tool, and what to do next.
 
+use std::borrow::Cow;
+
 use egui::{Align, Layout, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo};
 
 use super::command::{Command, Field};
 use super::layout::Room;
 use super::paint::{caution_mark, words_at};
-use super::screens::reading::{ReadingPlace, reading_fields};
-use super::state::{Part, ViewState};
+use super::screens::reading::{ReadingPlace, reading_fields, strip_overflow};
+use super::state::{Part, READING_FIELDS, ViewState};
 use super::theme::{Tokens, Weight, size, space, text};
 use super::tools::tool_ui;
-use super::view::{AnswerKind, AnswerView, ReadingView, ToolView};
+use super::view::{AnswerKind, AnswerView, LinkView, ReadingView, TodayView, ToolView};
 use super::widgets::{ButtonKind, button_sized, quiet};
 
 /// Width of the column of buttons.
@@ -18,6 +20,8 @@ const BUTTONS: f32 = 120.0;
 const WHAT_IF: f32 = 150.0;
 /// Width of the drawn tool.
 const TOOL: f32 = 272.0;
+/// Where the fields start beside the countdown.
+const FIELDS_AT: f32 = 92.0 + 2.0 * space::TWO;
 /// Width of countdown and fields after a pour.
 const AFTER: f32 = 500.0;
 
@@ -25,8 +29,25 @@ const AFTER: f32 = 500.0;
 /// and wait.
 const ROWS: f32 = 3.0;
 
+/// The answer in sight. While a reading is typed that is not recorded, an amount that rests on the old one is no answer.
+pub fn in_sight<'a>(today: &'a TodayView, view: &ViewState) -> Cow<'a, AnswerView> {
+    if !view.is_reading_pending() || matches!(today.answer.kind, AnswerKind::Wait { .. } | AnswerKind::Stuck(_)) {
+        return Cow::Borrowed(&today.answer);
+    }
+    let wrong = READING_FIELDS.iter().any(|&field| view.drafts.trouble(field).is_some());
+    let line =
+        if wrong { "What is typed is not clear yet" } else { "What is typed is not recorded: the amount may change" };
+    Cow::Owned(AnswerView {
+        eyebrow: "Reading not recorded".to_owned(),
+        sentence: "Record your reading first".to_owned(),
+        lines: vec![line.to_owned()],
+        kind: AnswerKind::NeedsFact(LinkView { text: "Record it".to_owned(), command: Command::RecordReading }),
+        ..AnswerView::default()
+    })
+}
+
 /// Height of a strip of this width with this answer in it.
-pub fn height(ui: &Ui, answer: &AnswerView, width: f32, room: Room) -> f32 {
+pub fn height(ui: &Ui, answer: &AnswerView, view: &ViewState, width: f32, room: Room) -> f32 {
     let (pad, words_width, least) = match room {
         Room::Wide => {
             let least = 2.0 * space::ONE_HALF + usual_height(ui);
@@ -34,7 +55,11 @@ pub fn height(ui: &Ui, answer: &AnswerView, width: f32, room: Room) -> f32 {
         }
         Room::Narrow => (space::ONE, width - 2.0 * space::ONE_HALF - narrow_side(&answer.kind), 104.0),
     };
-    (2.0 * pad + words_height(ui, answer, words_width, room)).ceil().max(least)
+    let grown = match (&answer.kind, room) {
+        (AnswerKind::Wait { .. }, Room::Wide) => strip_overflow(ui, view, AFTER - FIELDS_AT),
+        _ => 0.0,
+    };
+    (2.0 * pad + words_height(ui, answer, words_width, room)).ceil().max(least + grown)
 }
 
 /// Height of a line above, a sentence of one line, and [`ROWS`] of small words in two paragraphs.

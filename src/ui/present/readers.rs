@@ -120,13 +120,24 @@ fn entry(read: Read<f64>) -> Entry {
         Read::Ok(value) => Entry::Value(value),
         Read::Ask { message, offers } => Entry::Wrong(Trouble {
             message,
-            offers: offers
-                .into_iter()
-                .map(|o| OfferView { label: format!("Use {}", o.label), value: o.value })
-                .collect(),
+            offers: offers.into_iter().map(|o| OfferView { label: short_offer(&o.label), value: o.value }).collect(),
         }),
         Read::Refused(refusal) => Entry::Wrong(Trouble { message: refusal.message, offers: Vec::new() }),
     }
+}
+
+/// An offer in the few words that several of them need to stand side by side: "700 ppm on the 500 scale = 1.4 mS/cm"
+/// becomes "ppm (500) = 1.4 mS/cm", for the number was just typed.
+fn short_offer(label: &str) -> String {
+    let Some((typed, meant)) = label.split_once(" = ") else { return format!("Use {label}") };
+    let mut unit: Vec<&str> = typed.split(' ').collect();
+    if let Some(number) = unit.iter().position(|word| word.parse::<f64>().is_ok()) {
+        unit.remove(number);
+    }
+    let unit = unit.join(" ");
+    let scale = unit.strip_prefix("ppm on the ").and_then(|rest| rest.strip_suffix(" scale"));
+    let unit = scale.map_or(unit.clone(), |scale| format!("ppm ({scale})"));
+    format!("{unit} = {meant}")
 }
 
 /// A sentence of the library, which starts small, at the start of a line.
@@ -166,6 +177,17 @@ mod tests {
             let offers: Vec<f64> = trouble.offers.iter().map(|o| o.value).collect();
             assert!(offers.iter().any(|v| (v - meant).abs() < 1e-2), "{typed}: {offers:?}, {}", trouble.message);
         }
+    }
+
+    #[test]
+    fn offers_are_short_and_a_bare_ppm_is_asked_back() {
+        let reader = today_reader(units(EcScale::MilliSiemens), 34.0, Vec::new());
+        let Entry::Wrong(trouble) = reader.read(Field::ReadingEc, "700 ppm") else { panic!("taken") };
+        let labels: Vec<&str> = trouble.offers.iter().map(|o| o.label.as_str()).collect();
+        assert_eq!(labels, ["ppm (500) = 1.4 mS/cm", "ppm (640) = 1.09 mS/cm", "ppm (700) = 1 mS/cm"]);
+        assert!(trouble.message.contains("Which scale"), "{}", trouble.message);
+        assert_eq!(short_offer("pH 7.0"), "Use pH 7.0");
+        assert_eq!(short_offer("68 °F = 20 °C"), "°F = 20 °C");
     }
 
     #[test]

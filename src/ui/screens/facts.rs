@@ -34,7 +34,8 @@ pub(super) fn unit_and_reading_ui(ui: &mut Ui, today: &TodayView, view: &mut Vie
     });
     quiet(ui, &today.unit_line);
     rule(ui);
-    subtitle(ui, "Today’s reading");
+    let heading = if view.is_reading_pending() { "Today’s reading, not recorded" } else { "Today’s reading" };
+    subtitle(ui, heading);
     ui.add_space(2.0);
     reading_fields(ui, &today.reading, ReadingPlace::Facts, view, out);
 }

@@ -7,7 +7,8 @@ use crate::ui::state::ViewState;
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::ReadingView;
 use crate::ui::widgets::{
-    ButtonKind, Entry, NumberLook, NumberSpec, button_sized, number_field, plain_number, trouble_ui,
+    ButtonKind, Entry, NumberLook, NumberSpec, button_sized, field_id, number_field, plain_number, trouble_height,
+    trouble_ui,
 };
 
 /// Where the fields stand: each place has fields of its own, over the same values.
@@ -50,17 +51,34 @@ pub fn reading_fields(
         let mut child = ui.new_child(UiBuilder::new().max_rect(row).layout(Layout::right_to_left(Align::Center)));
         record_button(&mut child, ButtonKind::Soft, view, out);
     }
-    let (below, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), RESERVED), egui::Sense::hover());
+    let width = ui.available_width();
+    let (below, _) = ui.allocate_exact_size(
+        Vec2::new(width, troubles_height(ui, fields, view, width).max(RESERVED)),
+        egui::Sense::hover(),
+    );
     let mut child = ui.new_child(UiBuilder::new().max_rect(below).layout(Layout::top_down(Align::Min)));
-    let wrong = fields.iter().find_map(|&f| Some((f, view.drafts.trouble(f)?.clone())));
-    if let Some((field, trouble)) = wrong {
-        if let Some(offer) = trouble_ui(&mut child, &trouble) {
-            view.drafts.settle(field);
-            out.push(Command::SetNumber(field, Some(offer.value)));
+    child.spacing_mut().item_spacing.y = space::HALF;
+    let wrong: Vec<_> = fields.iter().filter_map(|&f| Some((f, view.drafts.trouble(f)?.clone()))).collect();
+    for (field, trouble) in &wrong {
+        if let Some(offer) = trouble_ui(&mut child, trouble) {
+            view.drafts.settle(*field);
+            out.push(Command::SetNumber(*field, Some(offer.value)));
         }
-    } else {
+    }
+    if wrong.is_empty() {
         record_row(&mut child, reading, place, view, out);
     }
+}
+
+/// Height of all that is wrong with some fields.
+fn troubles_height(ui: &Ui, fields: &[Field], view: &ViewState, width: f32) -> f32 {
+    let troubles = fields.iter().filter_map(|&field| view.drafts.trouble(field));
+    troubles.map(|trouble| trouble_height(ui, trouble, width) + space::HALF).sum()
+}
+
+/// By how much what is wrong with the fields of the strip outgrows the room that is kept for it.
+pub fn strip_overflow(ui: &Ui, view: &ViewState, width: f32) -> f32 {
+    (troubles_height(ui, &[Field::AfterPh, Field::AfterEc], view, width) - RESERVED).max(0.0)
 }
 
 fn record_row(ui: &mut Ui, reading: &ReadingView, place: ReadingPlace, view: &ViewState, out: &mut Vec<Command>) {
@@ -110,11 +128,13 @@ fn one_field(ui: &mut Ui, field: Field, reading: &ReadingView, view: &mut ViewSt
     };
     let read = |typed: &str| reading.reader.read(problem_field, typed);
     let spec = NumberSpec { field, label, unit, value, decimals, hint: "", look: NumberLook::Reading, read: &read };
+    let had_keyboard = ui.memory(|m| m.has_focus(field_id(field)));
     if let Some(typed) = number_field(ui, &mut view.drafts, &spec) {
         out.push(Command::SetNumber(field, typed.value()));
-        if ui.input(|i| i.key_pressed(Key::Enter)) {
-            out.push(Command::RecordReading);
-        }
+    }
+    // Enter records what is typed, also what was typed into the other fields before.
+    if had_keyboard && ui.input(|i| i.key_pressed(Key::Enter)) && view.drafts.trouble(field).is_none() {
+        out.push(Command::RecordReading);
     }
 }
 

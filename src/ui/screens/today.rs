@@ -19,7 +19,8 @@ use crate::ui::widgets::{body, card, card_with, disclosure, quiet, sheet, title}
 pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
     let room = Room::of(window.size());
     let width = window.width() - 2.0 * margin(room);
-    let parts = arrange(window, strip::height(ui, &today.answer, width, room));
+    let answer = strip::in_sight(today, view);
+    let parts = arrange(window, strip::height(ui, &answer, view, width, room));
     match room {
         Room::Wide => {
             let [left, middle, right] = three_columns(parts.body);
@@ -38,7 +39,7 @@ pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewSta
             });
         }),
     }
-    strip::strip_ui(ui, parts.strip, room, (&today.answer, &today.reading), view, out);
+    strip::strip_ui(ui, parts.strip, room, (&answer, &today.reading), view, out);
     if view.is_open(Part::TubCard) {
         let mut asked = Vec::new();
         let closed = sheet(ui, "tub card", 520.0, |ui| tub_card_ui(ui, &today.tub_card, &mut asked));

@@ -15,7 +15,7 @@ pub use boxes::{badge, card, caution_box, disclosure, notice_box, rule, sheet};
 pub use buttons::{ButtonKind, button, button_sized, link};
 pub use choice::{choice_ui, pick_list, segmented};
 pub(crate) use number::field_id;
-pub use number::{Entry, NumberLook, NumberSpec, Typed, number_field, plain_number, shown, trouble_ui};
+pub use number::{Entry, NumberLook, NumberSpec, Typed, number_field, plain_number, shown, trouble_height, trouble_ui};
 pub use range_bar::range_bar;
 pub use slider::{SliderSpec, slider};
 

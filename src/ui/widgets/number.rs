@@ -265,15 +265,45 @@ fn text_edit(ui: &mut Ui, room: Rect, id: Id, text: &mut String, spec: &NumberSp
         ))
 }
 
-/// What is wrong with a field, in a fixed place, with its ways out. Returns the text of the offer that was taken.
+/// Room for the mark before what is wrong.
+const MARK: f32 = 18.0;
+/// Room between two offers.
+const OFFER_GAP: f32 = space::ONE_HALF;
+
+/// Height that [`trouble_ui`] takes in a width.
+pub fn trouble_height(ui: &Ui, trouble: &Trouble, width: f32) -> f32 {
+    let galley = |words: &str, weight: Weight, width: f32| {
+        ui.painter().layout(words.to_owned(), weight.font(size::SMALL), Color32::PLACEHOLDER, width.max(1.0)).size()
+    };
+    let message = galley(&trouble.message, Weight::Regular, width - MARK);
+    let (mut height, mut row) = (0.0, message.y);
+    let mut left = width - MARK - message.x - OFFER_GAP;
+    for offer in &trouble.offers {
+        let offer = galley(&offer.label, Weight::Medium, f32::INFINITY);
+        if left < offer.x {
+            height += row;
+            (row, left) = (0.0, width);
+        }
+        row = row.max(offer.y + space::ONE);
+        left -= offer.x + OFFER_GAP;
+    }
+    height + row
+}
+
+/// What is wrong with a field, and under it a row of ways out that wraps. Returns the offer that was taken.
 pub fn trouble_ui(ui: &mut Ui, trouble: &Trouble) -> Option<OfferView> {
     let tokens = Tokens::of(ui);
     let mut taken = None;
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, 2.0);
-        let (mark, _) = ui.allocate_exact_size(Vec2::new(12.0, space::TWO), Sense::hover());
-        caution_mark(ui.painter(), mark.center(), 11.0, tokens.caution, tokens.card);
-        ui.label(crate::ui::theme::text(&trouble.message, size::SMALL, Weight::Regular, tokens.caution));
+        ui.spacing_mut().item_spacing = Vec2::new(OFFER_GAP, 0.0);
+        let width = (ui.available_width() - MARK).max(1.0);
+        let message = trouble.message.clone();
+        let galley = ui.painter().layout(message.clone(), Weight::Regular.font(size::SMALL), tokens.caution, width);
+        let (rect, response) = ui.allocate_exact_size(galley.size() + Vec2::new(MARK, 0.0), Sense::hover());
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, message.as_str()));
+        let row = galley.rows.first().map_or(0.0, |row| row.height());
+        caution_mark(ui.painter(), rect.min + Vec2::new(6.0, row / 2.0), 11.0, tokens.caution, tokens.card);
+        ui.painter().galley(rect.min + Vec2::new(MARK, 0.0), galley, tokens.caution);
         for offer in &trouble.offers {
             if link(ui, &offer.label).clicked() {
                 taken = Some(offer.clone());
