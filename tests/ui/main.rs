@@ -15,6 +15,8 @@ mod kit;
 #[cfg(test)]
 mod pictures;
 #[cfg(test)]
+mod pours;
+#[cfg(test)]
 mod units;
 
 #[cfg(test)]
