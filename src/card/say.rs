@@ -34,6 +34,9 @@ pub fn headline(step: &Step) -> String {
         Action::TopUp { water_l } => format!("Add {water_l:.1} L of source water"),
         Action::Swap { litres } => format!("Change {litres:.1} L for source water"),
         Action::Pour(measured) => match &measured.dilution {
+            None if measured.unit == "g" => {
+                format!("Add {} of {}", product_amount(measured), lower_first(&measured.name))
+            }
             None => format!("Pour {} of {}", product_amount(measured), lower_first(&measured.name)),
             Some(_) => format!("Pour {} of {}, diluted first", product_amount(measured), lower_first(&measured.name)),
         },
@@ -69,6 +72,9 @@ pub fn how(step: &Step) -> Option<String> {
     let Action::Pour(measured) = &step.action else { return None };
     let Measured { tool, tool_amount, .. } = measured;
     Some(match &measured.dilution {
+        None if measured.unit == "g" => {
+            format!("{}: {}. Dissolve it in a jug of tank water first", capital(&tool.name()), tool.say(*tool_amount))
+        }
         None => format!("{}: {}", capital(&tool.name()), tool.say(*tool_amount)),
         Some(dilution) => format!(
             "Stir {} of it into {} mL of water in a jug. Of that mix pour {} into the tank ({}: {})",
