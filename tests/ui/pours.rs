@@ -21,7 +21,7 @@ fn a_what_if_shows_its_risk_and_goes_back_to_the_plan() {
     let outlook = trial.harness.state().outlook().expect("an outlook");
     assert!(outlook.landing.just_mixed.ph < before.ph - 0.2);
     assert!(outlook.below > 0.02, "twice the safe amount is not safe: {}", outlook.below);
-    trial.harness.get_by_label("Your own idea");
+    trial.harness.get_by_label_contains("Your own idea");
     trial.harness.get_by_label_contains("more than the plan would risk");
     trial.harness.get_by_label_contains("If you poured");
     trial.harness.get_by_label_contains("The plan says: Pour");

@@ -135,7 +135,10 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
     };
     let others = idea.pours.iter().filter(|other| other.key != pour.key && other.amount > 0.0).count();
     let rest = if others > 0 { " and the rest of the list" } else { "" };
-    let sentence = format!("If you {verb} {what}{rest}: pH about {:.1}", outlook.landing.just_mixed.ph);
+    // The product stands above the sentence, so that this stays on one line.
+    let (amount, product) = what.split_once(" of ").unwrap_or((&what, ""));
+    let eyebrow = if product.is_empty() { eyebrow } else { format!("{eyebrow} · {product}") };
+    let sentence = format!("If you {verb} {amount}{rest}: pH about {:.1}", outlook.landing.just_mixed.ph);
     let (mut risk, chance) = risk_words(outlook);
     let mut lines = vec![plan_words, expect_words(shown.unit, &outlook.expect)];
     let mut caution = None;

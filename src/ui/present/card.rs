@@ -24,8 +24,8 @@ pub(super) fn tub_card(shown: &Shown<'_>) -> TubCardView {
 }
 
 fn step_view(step: &CardStep) -> CardStepView {
-    // The card's own sentence, its amount apart: "Pour 5.0 mL of …".
-    let apart = step.headline.strip_prefix("Pour ").and_then(|rest| rest.split_once(" of "));
+    // The card's own sentence, its amount apart: "Pour 5.0 mL of …", "Add 2.4 g of …".
+    let apart = ["Pour ", "Add "].into_iter().find_map(|verb| step.headline.strip_prefix(verb)?.split_once(" of "));
     let (large, of) = apart.unwrap_or((step.headline.as_str(), ""));
     let mut lines = step.lines.clone();
     // What to expect is the last of a step's lines, where there is something to expect.
