@@ -7,6 +7,7 @@
 mod doubt;
 mod ec;
 mod forecast;
+mod idea;
 mod measure;
 mod ph;
 mod planner;
@@ -14,6 +15,7 @@ mod step;
 mod words;
 
 pub use forecast::{Expectation, Forecast};
+pub use idea::{FIRST_KEY, Idea, IdeaPour, Snap, mark_at, measured, planned_end, slider_end};
 pub(crate) use measure::measure;
 pub use measure::{Dilution, Measured, TooSmall};
 pub use planner::{PlanError, Planner, Spread};

@@ -3,6 +3,7 @@
 //! Panels only add to a list of commands; the app applies them in one place, after the frame is drawn.
 
 use super::state::Answers;
+use super::view::MapPoint;
 
 /// Pages of the window.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
@@ -54,6 +55,44 @@ pub enum Quantity {
     Alkalinity,
 }
 
+/// What a hand can take hold of on the map.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Handle {
+    /// A pour, by its key: it moves along its own curve.
+    Pour(u32),
+    /// The landing: it moves freely, and the pours follow.
+    Landing,
+}
+
+/// One of two lists of pours that stand side by side.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Slot {
+    /// The first.
+    #[default]
+    A,
+    /// The second.
+    B,
+}
+
+impl Slot {
+    /// Its letter.
+    pub fn letter(self) -> &'static str {
+        match self {
+            Self::A => "A",
+            Self::B => "B",
+        }
+    }
+
+    /// The other one.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::A => Self::B,
+            Self::B => Self::A,
+        }
+    }
+}
+
 /// Something that was asked for.
 #[derive(Clone, PartialEq, Debug)]
 pub enum Command {
@@ -96,6 +135,58 @@ pub enum Command {
     AddPour(String),
     /// Take a pour off the list.
     RemovePour(u32),
+    /// A handle of the map was grabbed.
+    Hold(Handle),
+    /// The grabbed handle should come as near as it can to a place on the map.
+    DragTo {
+        /// Which one.
+        handle: Handle,
+        /// Where the handle itself would be, the grab's offset taken off.
+        to: MapPoint,
+        /// pH and mS/cm of one screen point: what "near" means to the eye.
+        scale: (f64, f64),
+        /// Whether amounts between the tool's marks are wanted.
+        free: bool,
+    },
+    /// The grabbed handle is let go where it is.
+    LetGo,
+    /// The grabbed handle goes back to where it was grabbed.
+    PutBack,
+    /// A handle is moved by keys: a pour by marks of its tool, the landing by small steps.
+    Nudge {
+        /// Which one.
+        handle: Handle,
+        /// Steps to the right.
+        across: i32,
+        /// Steps up.
+        up: i32,
+    },
+    /// Show the water at one of the moments of [`crate::ui::view::LookView::stops`].
+    LookAhead(usize),
+    /// Move a pour to another place in the order.
+    MovePour {
+        /// Which pour.
+        key: u32,
+        /// Places down the list; up when negative.
+        places: i32,
+    },
+    /// Keep a pour as it is while the landing is dragged, or free it.
+    LockPour {
+        /// Which pour.
+        key: u32,
+        /// Whether it stays.
+        locked: bool,
+    },
+    /// Put a copy of the list in hand beside it, as another idea.
+    AnotherIdea,
+    /// Take the other list in hand.
+    TakeIdea(Slot),
+    /// Throw the list in hand away and keep the other.
+    DropIdea,
+    /// Back to the list of pours as it was before the last change.
+    Undo,
+    /// Forward again.
+    Redo,
     /// Give the amounts back to the plan.
     WorkItOut,
     /// What the strip says has been poured.

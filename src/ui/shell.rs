@@ -12,7 +12,7 @@ use egui::Ui;
 
 use super::clock::Clock;
 use super::command::Page;
-use super::derived::{Idea, Outlook};
+use super::derived::Outlook;
 use super::dialogs::Dialogs;
 use super::present::{Shown, default_answers, edit_view, start_view, today_view, unit_rows};
 use super::state::{Answers, Drafts, Entered, READING_FIELDS, ViewState};
@@ -22,6 +22,7 @@ use super::worker::{Job, Worker};
 use super::{PageView, WindowView, window_ui};
 use crate::garden::{Catalog, Unit};
 use crate::plan::Action;
+use crate::plan::Idea;
 use crate::store::{Autosave, Folders, Settings, SettingsFile, UnitFile, read_settings};
 
 /// What the window is given at its start.

@@ -3,8 +3,9 @@
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 
-use super::derived::{Idea, Outlook};
+use super::derived::Outlook;
 use crate::garden::{Catalog, Unit};
+use crate::plan::Idea;
 use crate::plan::{Plan, Planner};
 
 /// Something to work out.

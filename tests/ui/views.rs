@@ -34,17 +34,23 @@ pub(crate) fn map() -> MapView {
     let landing = MapPoint::new(6.2, 1.49);
     let settled = MapPoint::new(6.4, 1.36);
     MapView {
-        zone: Some(ZoneView { name: "lettuce, leaf".to_owned(), ph: (5.5, 6.5), ec_ms_cm: (1.2, 1.8) }),
+        zones: vec![ZoneView {
+            name: "lettuce, leaf".to_owned(),
+            ph: (5.5, 6.5),
+            ec_ms_cm: (1.2, 1.8),
+            ..ZoneView::default()
+        }],
         now: Some(now),
         now_text: "6.9 · 1.5".to_owned(),
         hint: String::new(),
-        earlier: vec![EarlierView { label: "08:10".to_owned(), at: MapPoint::new(7.35, 0.85) }],
+        earlier: vec![EarlierView { label: "08:10".to_owned(), at: MapPoint::new(7.35, 0.85), strength: 1.0 }],
         arrows: vec![
             ArrowView {
                 number: 1,
                 what: "17.0 g of one-part powder feed".to_owned(),
                 path: vec![MapPoint::new(7.35, 0.85), MapPoint::new(7.1, 1.2), now],
                 poured: true,
+                ..ArrowView::default()
             },
             ArrowView {
                 number: 2,
@@ -56,6 +62,7 @@ pub(crate) fn map() -> MapView {
                     })
                     .collect(),
                 poured: false,
+                ..ArrowView::default()
             },
         ],
         landing: Some(LandingView {
@@ -67,9 +74,12 @@ pub(crate) fn map() -> MapView {
                 at: settled,
                 words: "settles near 6.4".to_owned(),
                 path: vec![landing, MapPoint::new(6.22, 1.4), MapPoint::new(6.3, 1.36), settled],
+                ..SettledView::default()
             }),
+            ..LandingView::default()
         }),
         landing_text: "6.2 · 1.5".to_owned(),
+        ..MapView::default()
     }
 }
 
@@ -318,7 +328,7 @@ pub(crate) fn empty_today() -> TodayView {
         },
         unit_line: "An invented example · recirculating, soft tap water".to_owned(),
         map: MapView {
-            zone: full.map.zone,
+            zones: full.map.zones,
             hint: "Type a reading, and your water has its place here".to_owned(),
             ..MapView::default()
         },

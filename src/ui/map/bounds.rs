@@ -55,7 +55,7 @@ impl Bounds {
 /// Everything that has a place on the map.
 fn points_of(map: &MapView) -> Vec<MapPoint> {
     let mut points = Vec::new();
-    if let Some(zone) = &map.zone {
+    if let Some(zone) = map.zone() {
         points.push(MapPoint::new(zone.ph.0, zone.ec_ms_cm.0));
         points.push(MapPoint::new(zone.ph.1, zone.ec_ms_cm.1));
     }
@@ -92,7 +92,12 @@ mod tests {
 
     fn zone() -> MapView {
         MapView {
-            zone: Some(ZoneView { name: "lettuce".to_owned(), ph: (5.5, 6.5), ec_ms_cm: (1.2, 1.8) }),
+            zones: vec![ZoneView {
+                name: "lettuce".to_owned(),
+                ph: (5.5, 6.5),
+                ec_ms_cm: (1.2, 1.8),
+                ..ZoneView::default()
+            }],
             ..MapView::default()
         }
     }

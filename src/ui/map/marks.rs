@@ -23,7 +23,7 @@ const SETTLED: f32 = 8.0;
 /// Paints everything on the map, back to front, then the words where there is room.
 pub(super) fn paint(painter: &Painter, map: &MapView, screen: &Screen, tokens: &Tokens) {
     let mut placer = Placer::new(screen.frame);
-    if let Some(view) = &map.zone {
+    if let Some(view) = map.zone() {
         let low = MapPoint::new(view.ph.0, view.ec_ms_cm.0);
         let high = MapPoint::new(view.ph.1, view.ec_ms_cm.1);
         if low.is_finite() && high.is_finite() {

@@ -6,7 +6,7 @@ use crate::ui::widgets::shown;
 /// Everything the map shows, one sentence each.
 pub fn words(map: &MapView) -> Vec<String> {
     let mut lines = Vec::new();
-    match &map.zone {
+    match map.zone() {
         Some(zone) => lines.push(format!(
             "The zone for {} is pH {} to {} and EC {} to {} mS/cm",
             zone.name,
@@ -22,14 +22,14 @@ pub fn words(map: &MapView) -> Vec<String> {
     }
     match map.now {
         Some(now) => {
-            let place = map.zone.as_ref().map(|zone| format!(", {}", beside(zone, now))).unwrap_or_default();
+            let place = map.zone().map(|zone| format!(", {}", beside(zone, now))).unwrap_or_default();
             lines.push(format!("Now the water is at {}{place}", point(now)));
         }
         None => lines.push("There is no reading yet".to_owned()),
     }
     lines.extend(map.arrows.iter().filter_map(arrow));
     if let Some(landing) = &map.landing {
-        lines.extend(landing_words(landing, map.zone.as_ref()));
+        lines.extend(landing_words(landing, map.zone()));
     }
     lines
 }
@@ -88,13 +88,19 @@ mod tests {
     #[test]
     fn a_full_map_is_told_in_order() {
         let map = MapView {
-            zone: Some(ZoneView { name: "lettuce, leaf".to_owned(), ph: (5.5, 6.5), ec_ms_cm: (1.2, 1.8) }),
+            zones: vec![ZoneView {
+                name: "lettuce, leaf".to_owned(),
+                ph: (5.5, 6.5),
+                ec_ms_cm: (1.2, 1.8),
+                ..ZoneView::default()
+            }],
             now: Some(MapPoint::new(6.9, 1.5)),
             arrows: vec![ArrowView {
                 number: 2,
                 what: "5.0 mL of pH-lowering liquid".to_owned(),
                 path: vec![MapPoint::new(6.9, 1.5), MapPoint::new(6.2, 1.49)],
                 poured: false,
+                ..ArrowView::default()
             }],
             landing: Some(LandingView {
                 at: MapPoint::new(6.2, 1.49),
@@ -105,7 +111,9 @@ mod tests {
                     at: MapPoint::new(6.4, 1.4),
                     words: "settles near 6.4 by tomorrow".to_owned(),
                     path: Vec::new(),
+                    ..SettledView::default()
                 }),
+                ..LandingView::default()
             }),
             ..MapView::default()
         };

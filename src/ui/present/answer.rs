@@ -5,8 +5,9 @@ use super::today::{Shown, expect_words, risk_words};
 use crate::card::{CardStep, eyebrow, headline, how, likely_line, next_line};
 use crate::garden::{Role, Tool};
 use crate::plan::{Action, Measured, SAFETY, Step, figure};
+use crate::plan::{Idea, measured};
 use crate::ui::command::{Command, Field};
-use crate::ui::derived::{Idea, Outlook, measured};
+use crate::ui::derived::Outlook;
 use crate::ui::view::{AnswerKind, AnswerView, LinkView, ToolView};
 
 /// The answer, and the reasons that the strip has no room for.

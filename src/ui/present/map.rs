@@ -19,14 +19,15 @@ pub(super) fn map_view(shown: &Shown<'_>, poured: &[Poured], planned: &[PourView
     let readings = readings(shown);
     let now = readings.last().copied();
     let mut map = MapView {
-        zone: zone(shown),
+        zones: zone(shown).into_iter().collect(),
         now: now.map(|(_, at)| at),
         now_text: now.map(|(_, at)| point_words(at)).unwrap_or_default(),
         hint: "Type pH and EC, and your water has its place here".to_owned(),
         ..MapView::default()
     };
     let earlier = readings.iter().rev().skip(1).take(EARLIER_SHOWN);
-    map.earlier = earlier.rev().map(|(r, at)| EarlierView { label: shown.clock.words(r.at_s), at: *at }).collect();
+    map.earlier =
+        earlier.rev().map(|(r, at)| EarlierView { label: shown.clock.words(r.at_s), at: *at, strength: 1.0 }).collect();
     if let Some(arrow) = between_readings(&readings, poured) {
         map.arrows.push(arrow);
     }
@@ -51,6 +52,7 @@ fn with_outlook(
             what: listed(&unread),
             path: vec![now, start],
             poured: true,
+            handle: None,
         });
     }
     let movable = planned.iter().filter(|p| p.state == PourState::Planned);
@@ -60,6 +62,7 @@ fn with_outlook(
             what: amount_of(pour),
             path: share.path.iter().copied().map(map_point).collect(),
             poured: false,
+            handle: None,
         });
     }
     let moves = outlook.landing.shares.iter().any(|share| share.path.len() > 1);
@@ -77,7 +80,9 @@ fn with_outlook(
                 at: settled,
                 words: format!("settles near {:.1}", settled.ph),
                 path: vec![at, settled],
+                ..SettledView::default()
             }),
+            ..LandingView::default()
         });
     }
 }
@@ -106,7 +111,13 @@ fn between_readings(readings: &[(&Reading, MapPoint)], poured: &[Poured]) -> Opt
     let [.., (before, from), (after, to)] = readings else { return None };
     let between: Vec<&Poured> = poured.iter().filter(|p| p.at_s >= before.at_s && p.at_s < after.at_s).collect();
     let first = between.first()?;
-    Some(ArrowView { number: first.view.number, what: listed(&between), path: vec![*from, *to], poured: true })
+    Some(ArrowView {
+        number: first.view.number,
+        what: listed(&between),
+        path: vec![*from, *to],
+        poured: true,
+        handle: None,
+    })
 }
 
 fn listed(poured: &[&Poured]) -> String {
@@ -122,7 +133,12 @@ fn zone(shown: &Shown<'_>) -> Option<ZoneView> {
     let stage = crop.stage(&shown.unit.stage_id).map_or("", |stage| stage.name.as_str());
     let (ph, ec_ms_cm) = shown.zone_edges()?;
     let name = crop.name.to_lowercase();
-    Some(ZoneView { name: if stage.is_empty() { name } else { format!("{name}, {stage}") }, ph, ec_ms_cm })
+    Some(ZoneView {
+        name: if stage.is_empty() { name } else { format!("{name}, {stage}") },
+        ph,
+        ec_ms_cm,
+        ..ZoneView::default()
+    })
 }
 
 fn map_point(point: Point) -> MapPoint {
@@ -194,7 +210,7 @@ mod tests {
 
     #[test]
     fn the_last_arrow_ends_at_the_ring_and_starts_where_it_did() {
-        let arrow = |number, poured| ArrowView { number, what: String::new(), path: square(), poured };
+        let arrow = |number, poured| ArrowView { number, what: String::new(), path: square(), poured, handle: None };
         let mut arrows = vec![arrow(1, true), arrow(2, false)];
         bend_last(&mut arrows, MapPoint::new(6.4, 2.2));
         assert_eq!(arrows[0].path, square());

@@ -6,8 +6,9 @@ use crate::card::{amount_words, how};
 use crate::dose::PourShare;
 use crate::garden::LogEntry;
 use crate::plan::{Action, Step};
+use crate::plan::{FIRST_KEY, IdeaPour, measured, planned_end};
 use crate::ui::command::Command;
-use crate::ui::derived::{FIRST_KEY, IdeaPour, Outlook, measured, planned_end};
+use crate::ui::derived::Outlook;
 use crate::ui::view::{LinkView, PourState, PourView};
 
 /// Poured entries shown, the newest.
@@ -120,7 +121,8 @@ fn of_plan(outlook: &Outlook) -> Vec<PourView> {
                 let share = outlook.landing.shares.get(place);
                 place += 1;
                 let most = planned_end(step, measured);
-                let pour = IdeaPour { key, product_id: measured.id.clone(), amount: measured.amount, most };
+                let pour =
+                    IdeaPour { key, product_id: measured.id.clone(), amount: measured.amount, most, locked: false };
                 if let Some(mut view) = one(outlook, &pour, share) {
                     view.measure = how(step).unwrap_or_default();
                     if step.provisional {
@@ -221,7 +223,7 @@ pub(super) fn fields(pours: &[PourView]) -> Vec<PourField> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ui::derived::slider_end;
+    use crate::plan::slider_end;
 
     #[test]
     fn changes_have_signs_and_nothing_has_both() {

@@ -5,9 +5,9 @@ use std::time::Duration;
 use super::Shell;
 use crate::garden::{LogEntry, PourRecord, Reading};
 use crate::plan::{Action, Planner, Step};
+use crate::plan::{Idea, Snap};
 use crate::store::Theme;
 use crate::ui::command::{Command, Field, Page, Quantity};
-use crate::ui::derived::Idea;
 use crate::ui::dialogs::Question;
 use crate::ui::present::{capital, choose_unit, default_answers, is_swap, set_level, start_units, unit_of};
 use crate::ui::state::{Answers, Drafts, Entered, Part};
@@ -69,15 +69,27 @@ impl Shell {
             Command::RecordReading => self.record_reading(now),
             Command::ChooseCrop(id) => self.choose_crop(id, now),
             Command::ChooseStage(id) => self.change(now, |unit| unit.stage_id = id),
-            Command::SetPour { key, amount } => self.with_idea(|idea, planner| idea.set(planner, key, amount)),
+            Command::SetPour { key, amount } => {
+                self.with_idea(|idea, planner| idea.set(planner, key, amount, Snap::Down));
+            }
             Command::AddPour(product_id) => self.with_idea(|idea, planner| {
                 idea.add(planner, &product_id);
                 true
             }),
-            Command::RemovePour(key) => self.with_idea(|idea, _| {
-                idea.pours.retain(|pour| pour.key != key);
-                true
-            }),
+            Command::RemovePour(key) => self.with_idea(|idea, _| idea.remove(key)),
+            Command::Hold(_)
+            | Command::DragTo { .. }
+            | Command::LetGo
+            | Command::PutBack
+            | Command::Nudge { .. }
+            | Command::LookAhead(_)
+            | Command::MovePour { .. }
+            | Command::LockPour { .. }
+            | Command::AnotherIdea
+            | Command::TakeIdea(_)
+            | Command::DropIdea
+            | Command::Undo
+            | Command::Redo => {}
             Command::WorkItOut => {
                 self.view.drafts.forget_pours();
                 self.rethink(None);

@@ -9,7 +9,10 @@ mod map;
 mod start;
 
 pub use card::{CardStepView, TubCardView};
-pub use map::{ArrowView, EarlierView, LandingView, MapPoint, MapView, SettledView, ZoneView};
+pub use map::{
+    ArrowView, EarlierView, HandleView, LandingView, LaterView, LimitSide, LimitView, LookView, MapPoint, MapView,
+    OtherView, SettledView, ZoneView,
+};
 pub use start::{CropView, KindPicture, KindView, StartView};
 
 use super::command::{Command, Field, Quantity};
