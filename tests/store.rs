@@ -131,8 +131,8 @@ fn a_file_begins_with_its_version_and_holds_one_log_entry_a_line() {
     let text = unit_text(&sample(), Path::new("x")).unwrap();
     let lines: Vec<&str> = text.lines().collect();
     assert!(lines[0].starts_with("// Pourcast unit"));
-    assert_eq!((lines[1], lines[2]), ("(", "    version: 1,"));
-    assert_eq!(UNIT_VERSION, 1);
+    assert_eq!((lines[1], lines[2]), ("(", "    version: 2,"));
+    assert_eq!(UNIT_VERSION, 2);
     assert!(lines.contains(&"            Refill(at_s: 1767261600, water_l: 18.0),"));
     assert_eq!(lines.iter().filter(|line| line.contains("at_s: 17")).count(), 9, "8 entries and a calibration");
 }
@@ -227,17 +227,17 @@ fn every_failure_says_what_and_where() {
     assert_eq!(of(""), "the file is empty: PATH");
     assert_eq!(of(" \n\u{feff}\n".trim_start()), "the file is empty: PATH");
     assert_eq!(
-        of(&v1.replace("version: 1", "version: 2")),
-        "the file was written by a newer Pourcast (version 2; this one reads up to 1): PATH"
+        of(&v1.replace("version: 1", "version: 3")),
+        "the file was written by a newer Pourcast (version 3; this one reads up to 2): PATH"
     );
     // Newer is said first, whatever else is new, and even when it is cut off.
     assert_eq!(
         of("(version: 7, tanks: {1: [<"),
-        "the file was written by a newer Pourcast (version 7; this one reads up to 1): PATH"
+        "the file was written by a newer Pourcast (version 7; this one reads up to 2): PATH"
     );
     assert_eq!(
         of(&v1.replace("version: 1", "version: 0")),
-        "there is no version 0 of this file (they run from 1 to 1): PATH"
+        "there is no version 0 of this file (they run from 1 to 2): PATH"
     );
     for other in ["{\"version\": 1}", "(unit: (), version: 1)", "hello", "[]", "(version: -1)", "(1)"] {
         assert_eq!(

@@ -117,6 +117,7 @@ fn unit_of(tank: &Value, recipe: &Value, noise: &mut impl FnMut() -> f64) -> Uni
         source_water: SourceWater { ec_ms_cm: Some(water_ec), ph: Some(water_ph), ..SourceWater::of_kind(kind) },
         crop_id: "lettuce".to_owned(),
         stage_id: "leaf".to_owned(),
+        also_growing: Vec::new(),
         own_band: None,
         plants_in: history == "grown",
         shelf,

@@ -5,10 +5,10 @@ mod text;
 
 use serde::Serialize;
 
-use crate::garden::{Catalog, Unit};
+use crate::garden::{Catalog, Growing, Unit};
 use crate::plan::{Action, Plan, Step};
 
-pub use say::{amount_words, eyebrow, headline, how, likely_line, next_line};
+pub use say::{amount_words, edges, eyebrow, headline, how, likely_line, next_line};
 pub use text::{json, text};
 
 /// A step as it is told.
@@ -60,6 +60,8 @@ pub struct Card {
     pub unit: String,
     /// What is in it, in one line.
     pub facts: String,
+    /// What grows, each crop with its stage, the one that the unit is named for first.
+    pub crops: Vec<String>,
     /// The reading the plan rests on.
     pub reading: String,
     /// The zone.
@@ -75,29 +77,33 @@ pub struct Card {
 impl Card {
     /// The card of a plan.
     pub fn of(unit: &Unit, catalog: &Catalog, plan: &Plan) -> Self {
-        let crop = catalog.crop(&unit.crop_id);
-        let crop_name = crop.map_or(unit.crop_id.as_str(), |crop| crop.name.as_str());
-        let stage = crop
-            .and_then(|crop| crop.stage(&unit.stage_id))
-            .map_or(unit.stage_id.as_str(), |stage| stage.name.as_str());
+        let crops: Vec<String> = unit.growing().iter().map(|grown| crop_words(grown, catalog)).collect();
         let water = catalog.water(unit.source_water.kind).map_or_else(String::new, |water| water.name.to_lowercase());
-        let (low, high) = plan.zone.ph;
-        let (ec_low, ec_high) = plan.zone_ec_ms_cm;
         Self {
             unit: unit.name.clone(),
             facts: format!(
-                "{}, about {} of {} L, {water}, {crop_name} ({stage})",
+                "{}, about {} of {} L, {water}, {}",
                 unit.kind.words(),
                 say::figure(unit.level_l),
                 say::figure(unit.tank_l),
+                crops.join(", "),
             ),
+            crops,
             reading: say::reading_words(unit.last_reading(), &unit.meter),
-            zone: format!("pH {low:.1}–{high:.1}, EC {ec_low:.1}–{ec_high:.1} mS/cm"),
+            zone: format!("pH {}, EC {} mS/cm", edges(plan.zone.ph), edges(plan.zone_ec_ms_cm)),
             steps: plan.steps.iter().map(|step| CardStep::of(step, unit)).collect(),
             warnings: plan.warnings.iter().map(|warning| warning.words.clone()).collect(),
             model: crate::plan::MODEL_VERSION,
         }
     }
+}
+
+/// A crop and its stage, such as "Lettuce (growing)".
+fn crop_words(grown: &Growing, catalog: &Catalog) -> String {
+    let crop = catalog.crop(&grown.crop_id);
+    let name = crop.map_or(grown.crop_id.as_str(), |crop| crop.name.as_str());
+    let stage = crop.and_then(|crop| crop.stage(&grown.stage_id));
+    format!("{name} ({})", stage.map_or(grown.stage_id.as_str(), |stage| stage.name.as_str()))
 }
 
 impl CardStep {

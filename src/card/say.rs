@@ -25,6 +25,12 @@ fn product_amount(measured: &Measured) -> String {
     amount_words(measured.amount, measured.tool.smallest() / finer, measured.unit)
 }
 
+/// The edges of a band of pH or EC, for example `5.5–6.5`: one decimal, two where it is so narrow that one hides it.
+pub fn edges((low, high): (f64, f64)) -> String {
+    let decimals = if high - low < 0.2 { 2 } else { 1 };
+    format!("{low:.decimals$}–{high:.decimals$}")
+}
+
 /// What to do, in one sentence.
 pub fn headline(step: &Step) -> String {
     match &step.action {

@@ -73,7 +73,8 @@ impl Band {
     }
 }
 
-fn short(value: f64) -> String {
+/// A value with two decimals, or one where the second is nought.
+pub(super) fn short(value: f64) -> String {
     let two = format!("{value:.2}");
     if two.ends_with('0') { format!("{value:.1}") } else { two }
 }

@@ -5,10 +5,12 @@
 
 mod catalog;
 pub mod check;
+pub mod common;
 pub mod compose;
 mod crop;
 pub mod dissolve;
 mod evidence;
+mod growing;
 pub mod label;
 mod meter;
 mod product;
@@ -27,10 +29,12 @@ pub use check::{
     FieldProblem, Fix, Severity, check_alkalinity_meq_l, check_ec_ms_cm, check_elapsed_s, check_hardness_mg_caco3_l,
     check_level_l, check_ph, check_temperature_c, check_volume_l,
 };
+pub use common::{CommonZone, CropZone, Remark, UnknownCrop, common_zone};
 pub use compose::{WaterCarbon, WaterComposition, WaterError, compose, compose_ions, compose_to_ec, ec25_ms_cm};
 pub use crop::{ALL_STAGES, Band, BandClaim, Crop, CropGroup, EcCounts, SEEDLING, Stage};
 pub use dissolve::{Closure, Dissolved, Nutrients, ProductError};
 pub use evidence::{Cited, Evidence, LnPrior, NormalPrior, Sourced};
+pub use growing::{Growing, MOST_CROPS};
 pub use label::{LabelAnalysis, LabelBasis, LabelError, elemental, grams_per_l_for};
 pub use meter::{Compensation, Meter, PhInstrument};
 pub use product::{

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::evidence::LnPrior;
+use super::growing::Growing;
 use super::meter::Meter;
 use super::product::Product;
 use super::reading::{LogEntry, Reading};
@@ -164,10 +165,13 @@ pub struct Unit {
     pub level_known: LevelKnown,
     /// Source water.
     pub source_water: SourceWater,
-    /// Crop id.
+    /// Crop id of what the unit is named for.
     pub crop_id: String,
-    /// Stage id.
+    /// Its stage id.
     pub stage_id: String,
+    /// What else grows on the same water; see [`Unit::growing`] for all of it.
+    #[serde(default)]
+    pub also_growing: Vec<Growing>,
     /// A band of the person's own.
     #[serde(default)]
     pub own_band: Option<OwnBand>,

@@ -18,7 +18,7 @@ impl Unit {
         problems.extend(check_volume_l(self.tank_l));
         problems.extend(check_level_l(self.level_l, self.tank_l));
         problems.extend(self.source_water.check().into_iter().map(|problem| problem.under("source_water")));
-        self.check_crop(catalog, &mut problems);
+        self.check_crops(catalog, &mut problems);
         self.check_band(&mut problems);
         for (index, item) in self.shelf.iter().enumerate() {
             let place = format!("shelf.{index}");
@@ -49,27 +49,6 @@ impl Unit {
         problems.extend(self.meter.check().into_iter().map(|problem| problem.under("meter")));
         self.check_log(&mut problems);
         problems
-    }
-
-    fn check_crop(&self, catalog: &Catalog, problems: &mut Vec<FieldProblem>) {
-        match catalog.crop(&self.crop_id) {
-            None => problems.push(FieldProblem::refused(
-                "crop_id",
-                &self.crop_id,
-                "a crop of the catalog",
-                format!("the crop `{}` is not in the catalog", self.crop_id),
-            )),
-            Some(crop) if crop.stage(&self.stage_id).is_none() => {
-                let stages: Vec<&str> = crop.stages.iter().map(|stage| stage.id.as_str()).collect();
-                problems.push(FieldProblem::refused(
-                    "stage_id",
-                    &self.stage_id,
-                    stages.join(", "),
-                    format!("{} has no stage `{}`: it has {}", crop.name, self.stage_id, stages.join(", ")),
-                ));
-            }
-            Some(_) => {}
-        }
     }
 
     fn check_band(&self, problems: &mut Vec<FieldProblem>) {

@@ -2,8 +2,7 @@
 
 use crate::chem::ChemError;
 use crate::dose::{Cloud, Landing, Pour, Tank, Warning, land};
-use crate::garden::zone::is_seedling;
-use crate::garden::{Catalog, EcCounts, LogEntry, OwnBand, Promise, Unit, UnitKind, Zone};
+use crate::garden::{Catalog, CommonZone, LogEntry, Promise, Unit, UnitKind, UnknownCrop, Zone};
 use crate::learn::{Belief, BeliefError, Done, Knowledge, KnowledgeError, ProductBelief};
 
 use super::doubt::told;
@@ -26,11 +25,8 @@ pub enum PlanError {
     #[error(transparent)]
     Chemistry(#[from] ChemError),
     /// A crop that nobody knows.
-    #[error("the crop \"{crop_id}\" is not in the catalog")]
-    UnknownCrop {
-        /// Its id.
-        crop_id: String,
-    },
+    #[error(transparent)]
+    UnknownCrop(#[from] UnknownCrop),
 }
 
 /// One tank at one moment, ready to be asked for its plan and for what-ifs.
@@ -38,6 +34,7 @@ pub enum PlanError {
 pub struct Planner {
     pub(crate) knowledge: Knowledge,
     pub(crate) belief: Belief,
+    pub(crate) common: CommonZone,
     pub(crate) zone: Zone,
     pub(crate) zone_ec_ms_cm: (f64, f64),
     pub(crate) kind: UnitKind,
@@ -81,25 +78,14 @@ impl Planner {
     pub fn new(unit: &Unit, catalog: &Catalog, now_s: i64, seed: u64) -> Result<Self, PlanError> {
         let knowledge = Knowledge::of(unit, catalog, now_s)?;
         let belief = Belief::of(&knowledge, seed)?;
-        let crop =
-            catalog.crop(&unit.crop_id).ok_or_else(|| PlanError::UnknownCrop { crop_id: unit.crop_id.clone() })?;
-        let mut zone = crop.zone(&unit.stage_id);
-        if let Some(OwnBand { ph, ec_ms_cm }) = unit.own_band {
-            zone.ph = ph.unwrap_or(zone.ph);
-            if let Some(ec_ms_cm) = ec_ms_cm {
-                // A band of the person's own counts all that the meter shows.
-                (zone.ec_ms_cm, zone.ec_counts) = (ec_ms_cm, EcCounts::WithSourceWater);
-            }
-            zone.why.push("The band you set yourself is used".to_owned());
-        }
-        let zone_ec_ms_cm = zone.ec_in_tank_ms_cm(knowledge.source_ec_ms_cm);
+        let common = unit.common_zone(catalog, knowledge.source_ec_ms_cm)?;
         let last_pour_s = unit.log.iter().rev().find_map(|entry| match entry {
             LogEntry::Pour(_) | LogEntry::TopUp { .. } | LogEntry::Drain { .. } => Some(entry.at_s()),
             _ => None,
         });
         Ok(Self {
             noise: crate::learn::normals(seed ^ 0x0000_0bad_cafe, 2 * belief.members.len()),
-            seedling: is_seedling(&unit.stage_id),
+            seedling: common.is_seedling,
             kind: unit.kind,
             plants_in: unit.plants_in,
             told: told(unit),
@@ -107,8 +93,9 @@ impl Planner {
             minutes_since_change: last_pour_s.map(|at_s| now_s.saturating_sub(at_s) as f64 / 60.0),
             knowledge,
             belief,
-            zone,
-            zone_ec_ms_cm,
+            zone: common.zone.clone(),
+            zone_ec_ms_cm: common.ec_in_tank_ms_cm,
+            common,
         })
     }
 
@@ -120,6 +107,11 @@ impl Planner {
     /// What is believed.
     pub fn belief(&self) -> &Belief {
         &self.belief
+    }
+
+    /// The zones of all that grows here, and how they come to the working zone.
+    pub fn common_zone(&self) -> &CommonZone {
+        &self.common
     }
 
     /// The working zone.
@@ -390,6 +382,7 @@ impl Planner {
             landing.warnings.iter().map(|warning| Caution { words: Warning::words(warning) }).collect();
         let state = &self.belief.state;
         let say = |words: String| Caution { words };
+        warnings.extend(self.common.remarks.iter().map(|remark| say(remark.words.clone())));
         if state.thinner_than_source {
             warnings.push(say(format!(
                 "EC in the tank reads below that of your source water ({:.2} mS/cm): check the meter, its unit and the source water's EC",

@@ -18,6 +18,7 @@ mod folders;
 mod settings;
 mod text;
 mod unit_file;
+mod unit_v1;
 
 pub use autosave::Autosave;
 pub use document::{LARGEST_FILE_BYTES, Written};

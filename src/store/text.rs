@@ -28,6 +28,17 @@ fn dialect() -> ron::Options {
 ///
 /// The version is looked at first, so that a newer file is called newer whatever else is new in it.
 pub(super) fn parse<D: DeserializeOwned>(bytes: &[u8], newest: u32, path: &Path) -> Result<D, StoreError> {
+    let (text, _) = versioned(bytes, newest, path)?;
+    dialect().from_str(text).map_err(|error| in_words(error, text, path))
+}
+
+/// The version with which a document begins, from 1 to `newest`.
+pub(super) fn version(bytes: &[u8], newest: u32, path: &Path) -> Result<u64, StoreError> {
+    versioned(bytes, newest, path).map(|(_, version)| version)
+}
+
+/// The text of a document whose version is known, and that version.
+fn versioned<'a>(bytes: &'a [u8], newest: u32, path: &Path) -> Result<(&'a str, u64), StoreError> {
     let text = match std::str::from_utf8(bytes) {
         Ok(text) => text,
         Err(error) => {
@@ -40,14 +51,13 @@ pub(super) fn parse<D: DeserializeOwned>(bytes: &[u8], newest: u32, path: &Path)
         return Err(StoreError::Empty { path: path.to_owned() });
     }
     match version_of(text) {
-        None => return Err(StoreError::NoVersion { path: path.to_owned() }),
-        Some(0) => return Err(StoreError::UnknownVersion { version: 0, newest, path: path.to_owned() }),
+        None => Err(StoreError::NoVersion { path: path.to_owned() }),
+        Some(0) => Err(StoreError::UnknownVersion { version: 0, newest, path: path.to_owned() }),
         Some(version) if version > u64::from(newest) => {
-            return Err(StoreError::NewerVersion { version, newest, path: path.to_owned() });
+            Err(StoreError::NewerVersion { version, newest, path: path.to_owned() })
         }
-        Some(_) => {}
+        Some(version) => Ok((text, version)),
     }
-    dialect().from_str(text).map_err(|error| in_words(error, text, path))
 }
 
 /// Writes a document as text, refusing numbers that are none.

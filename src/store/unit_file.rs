@@ -7,22 +7,23 @@ use serde::{Deserialize, Serialize};
 use super::document::{Handle, Written, read_file};
 use super::error::StoreError;
 use super::folders::beside;
-use super::text::{parse, print};
+use super::text::{parse, print, version};
+use super::unit_v1::Unit1;
 use crate::garden::Unit;
 
 /// Version of unit files that this program writes, and the newest that it reads.
-pub const UNIT_VERSION: u32 = 1;
+pub const UNIT_VERSION: u32 = 2;
 
 /// First line of a unit file, for whoever opens it in an editor.
 const HEADING: &str = "// Pourcast unit: what was typed and what was told. Comments are not kept.";
 
-/// A unit file, version 1.
+/// A unit file of one version.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Version1 {
+struct Versioned<U> {
     #[expect(dead_code, reason = "read, and checked, before the rest is parsed")]
     version: u32,
-    unit: Unit,
+    unit: U,
 }
 
 /// The newest version, borrowed for writing.
@@ -110,8 +111,11 @@ pub fn read_unit(path: &Path) -> Result<LoadedUnit, StoreError> {
 /// # Errors
 /// Any [`StoreError`] about the text.
 pub fn unit_from_text(bytes: &[u8], path: &Path) -> Result<Unit, StoreError> {
-    // A second version gets its own type here, and a step from the first to it.
-    let Version1 { unit, .. } = parse(bytes, UNIT_VERSION, path)?;
+    // Each earlier version keeps its own type for ever, and a step to the next.
+    let unit = match version(bytes, UNIT_VERSION, path)? {
+        1 => parse::<Versioned<Unit1>>(bytes, UNIT_VERSION, path)?.unit.into(),
+        _ => parse::<Versioned<Unit>>(bytes, UNIT_VERSION, path)?.unit,
+    };
     // A number that is none has a word in RON, so the parser lets it pass: the printer does not.
     unit_text(&unit, path)?;
     Ok(unit)

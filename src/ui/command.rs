@@ -124,6 +124,14 @@ pub enum Command {
     ChooseCrop(String),
     /// The crop has come to another stage.
     ChooseStage(String),
+    /// Another crop grows on the same water, too.
+    AddCrop(String),
+    /// In place of a further crop, from 0, another one grows.
+    ChooseAlsoCrop(usize, String),
+    /// A further crop, from 0, has come to another stage.
+    ChooseAlsoStage(usize, String),
+    /// A further crop, from 0, grows no more.
+    RemoveCrop(usize),
     /// A pour gets another amount, in its unit.
     SetPour {
         /// Which pour.

@@ -133,6 +133,7 @@ impl Household {
             source_water: SourceWater::of_kind(kind),
             crop_id: "lettuce".to_owned(),
             stage_id: "growing".to_owned(),
+            also_growing: Vec::new(),
             own_band: None,
             plants_in: false,
             shelf,

@@ -43,6 +43,7 @@ pub(crate) fn unit() -> Unit {
         source_water: SourceWater { ec_ms_cm: Some(0.4), ph: Some(7.6), ..SourceWater::of_kind(WaterKind::MediumTap) },
         crop_id: "lettuce".to_owned(),
         stage_id: "growing".to_owned(),
+        also_growing: Vec::new(),
         own_band: None,
         plants_in: false,
         shelf: vec![

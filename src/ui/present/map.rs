@@ -1,9 +1,9 @@
 //! The map from the plan.
 
 use super::pours::Poured;
-use super::today::Shown;
+use super::today::{Shown, source_lines, working_lines};
 use crate::dose::{Cloud, Point};
-use crate::garden::{LogEntry, Reading};
+use crate::garden::{CropZone, LogEntry, Reading};
 use crate::ui::derived::Outlook;
 use crate::ui::view::{
     ArrowView, EarlierView, LandingView, MapPoint, MapView, PourState, PourView, SettledView, ZoneView,
@@ -18,8 +18,10 @@ const EARLIER_SINCE_S: i64 = 3 * 86_400;
 pub(super) fn map_view(shown: &Shown<'_>, poured: &[Poured], planned: &[PourView]) -> MapView {
     let readings = readings(shown);
     let now = readings.last().copied();
+    let (zones, shared) = zones(shown);
     let mut map = MapView {
-        zones: zone(shown).into_iter().collect(),
+        zones,
+        shared,
         now: now.map(|(_, at)| at),
         now_text: now.map(|(_, at)| point_words(at)).unwrap_or_default(),
         hint: "Type pH and EC, and your water has its place here".to_owned(),
@@ -128,17 +130,44 @@ fn amount_of(pour: &PourView) -> String {
     format!("{:.*} {} of {}", pour.decimals, pour.amount, pour.unit, pour.product)
 }
 
-fn zone(shown: &Shown<'_>) -> Option<ZoneView> {
-    let crop = shown.catalog.crop(&shown.unit.crop_id)?;
-    let stage = crop.stage(&shown.unit.stage_id).map_or("", |stage| stage.name.as_str());
-    let (ph, ec_ms_cm) = shown.zone_edges()?;
-    let name = crop.name.to_lowercase();
-    Some(ZoneView {
-        name: if stage.is_empty() { name } else { format!("{name}, {stage}") },
-        ph,
-        ec_ms_cm,
-        ..ZoneView::default()
-    })
+/// Each crop's zone, and the one that the plan aims at where that is another.
+fn zones(shown: &Shown<'_>) -> (Vec<ZoneView>, Option<ZoneView>) {
+    let Some(common) = shown.common_zone() else { return (Vec::new(), None) };
+    let of_crop = |crop: &CropZone| ZoneView {
+        name: crop.name(),
+        ph: crop.zone.ph,
+        ec_ms_cm: crop.ec_in_tank_ms_cm,
+        sources: source_lines(&crop.zone),
+    };
+    let aim = |name: &str| ZoneView {
+        name: name.to_owned(),
+        ph: common.zone.ph,
+        ec_ms_cm: common.ec_in_tank_ms_cm,
+        sources: working_lines(&common),
+    };
+    if let [only] = common.crops.as_slice() {
+        return (vec![aim(&only.name())], None);
+    }
+    let zones: Vec<ZoneView> = common.crops.iter().map(of_crop).collect();
+    let is_first = zones.first().is_some_and(|z| z.ph == common.zone.ph && z.ec_ms_cm == common.ec_in_tank_ms_cm);
+    let shared = match (common.is_own, common.is_shared) {
+        (true, _) => Some(aim("your own band")),
+        (false, true) => Some(aim(all_of(zones.len()))),
+        (false, false) if is_first => None,
+        (false, false) => Some(aim("the plan’s zone")),
+    };
+    (zones, shared)
+}
+
+/// What several crops are called together.
+fn all_of(count: usize) -> &'static str {
+    match count {
+        0..=2 => "both",
+        3 => "all three",
+        4 => "all four",
+        5 => "all five",
+        _ => "all",
+    }
 }
 
 fn map_point(point: Point) -> MapPoint {

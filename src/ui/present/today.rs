@@ -1,15 +1,17 @@
 //! The page of today, from unit, plan and clock.
 
+use std::borrow::Cow;
+
 use super::pours::{fields, planned, poured};
 use super::readers::{FieldUnits, today_reader};
 use super::{answer, ec_decimals, map};
-use crate::card::amount_words;
-use crate::garden::{Catalog, Crop, Unit};
+use crate::card::{amount_words, edges};
+use crate::garden::{Catalog, CommonZone, Crop, MOST_CROPS, Unit, Zone};
 use crate::plan::{Expectation, one_in};
 use crate::store::Settings;
 use crate::ui::clock::Clock;
 use crate::ui::derived::Outlook;
-use crate::ui::view::{Choice, GrowingView, RangeView, ReadingView, TodayView, TogetherView};
+use crate::ui::view::{AlsoView, Choice, GrowingView, RangeView, ReadingView, TodayView, TogetherView};
 
 /// Everything the page of today is made from.
 #[derive(Clone, Copy)]
@@ -31,13 +33,13 @@ pub struct Shown<'a> {
 }
 
 impl Shown<'_> {
-    /// pH and EC edges of the zone as the meter shows them in this tank; before there is a plan the crop's own.
-    pub(super) fn zone_edges(&self) -> Option<((f64, f64), (f64, f64))> {
+    /// The zones of what grows; before there is a plan with the source water's EC as typed.
+    pub(super) fn common_zone(&self) -> Option<Cow<'_, CommonZone>> {
         if let Some(outlook) = self.outlook {
-            return Some((outlook.plan.zone.ph, outlook.plan.zone_ec_ms_cm));
+            return Some(Cow::Borrowed(outlook.planner.common_zone()));
         }
-        let zone = self.catalog.crop(&self.unit.crop_id)?.zone(&self.unit.stage_id);
-        Some((zone.ph, zone.ec_ms_cm))
+        let source_ec_ms_cm = self.unit.source_water.ec_ms_cm.unwrap_or(0.0);
+        self.unit.common_zone(self.catalog, source_ec_ms_cm).ok().map(Cow::Owned)
     }
 
     /// Whether an amount of water in sight is stated in this unit.
@@ -135,32 +137,64 @@ fn reading(shown: &Shown<'_>, pours: Vec<super::readers::PourField>) -> ReadingV
 
 fn growing(shown: &Shown<'_>) -> GrowingView {
     let unit = shown.unit;
-    let crop = shown.catalog.crop(&unit.crop_id);
-    let zone = crop.map(|crop| crop.zone(&unit.stage_id));
-    let zone_text = shown.zone_edges().map_or_else(
+    let common = shown.common_zone();
+    let zone_text = common.as_ref().map_or_else(
         || "not known".to_owned(),
-        |((low, high), (ec_low, ec_high))| format!("pH {low:.1}–{high:.1} · EC {ec_low:.1}–{ec_high:.1} mS/cm"),
+        |common| format!("pH {} · EC {} mS/cm", edges(common.zone.ph), edges(common.ec_in_tank_ms_cm)),
     );
-    let conflicts = zone.as_ref().map_or(0, |z| z.conflicts.len());
-    let line = match conflicts {
+    let line = match common.as_ref().map_or(0, |common| common.zone.conflicts.len()) {
         0 => "Where this comes from".to_owned(),
         1 => "One source disagrees".to_owned(),
         n => format!("{n} sources disagree"),
     };
-    let sources = zone.map(|zone| {
-        let whys = zone.why.iter().cloned();
-        let conflicts = zone.conflicts.iter().map(|c| c.words.clone());
-        whys.chain(conflicts).collect()
+    let also = unit.also_growing.iter().enumerate().map(|(index, grown)| {
+        let crop = shown.catalog.crop(&grown.crop_id);
+        AlsoView {
+            name: crop.map_or_else(|| grown.crop_id.clone(), |crop| crop.name.clone()),
+            crops: crops_for(shown, index + 1),
+            crop_id: grown.crop_id.clone(),
+            stages: crop.map(|crop| stages_for(unit, crop, index + 1)).unwrap_or_default(),
+            stage_id: grown.stage_id.clone(),
+        }
     });
+    let places = 1 + unit.also_growing.len();
     GrowingView {
-        crops: shown.catalog.crops.iter().map(|c| Choice::new(&c.id, &c.name)).collect(),
+        crops: crops_for(shown, 0),
         crop_id: unit.crop_id.clone(),
-        stages: crop.map(stages).unwrap_or_default(),
+        stages: shown.catalog.crop(&unit.crop_id).map(|crop| stages_for(unit, crop, 0)).unwrap_or_default(),
         stage_id: unit.stage_id.clone(),
+        also: also.collect(),
+        more: if places < MOST_CROPS { crops_for(shown, places) } else { Vec::new() },
+        zone_label: match &common {
+            Some(common) if common.crops.len() > 1 && common.is_shared && !common.is_own => "Zone in common".to_owned(),
+            _ => "Zone".to_owned(),
+        },
         zone_text,
-        sources_line: sources.is_some().then_some(line),
-        sources: sources.unwrap_or_default(),
+        sources_line: common.is_some().then_some(line),
+        sources: common.as_deref().map(working_lines).unwrap_or_default(),
     }
+}
+
+/// Crops that can stand at a place of what grows.
+fn crops_for(shown: &Shown<'_>, place: usize) -> Vec<Choice> {
+    let can_be = |crop: &&Crop| shown.unit.stage_for(crop, "", place).is_some();
+    shown.catalog.crops.iter().filter(can_be).map(|crop| Choice::new(&crop.id, &crop.name)).collect()
+}
+
+/// Stages that the crop at a place of what grows can have.
+fn stages_for(unit: &Unit, crop: &Crop, place: usize) -> Vec<Choice> {
+    stages(crop).into_iter().filter(|stage| !unit.is_taken(&crop.id, &stage.id, place)).collect()
+}
+
+/// How the working zone comes about, what several crops have in common first.
+pub(super) fn working_lines(common: &CommonZone) -> Vec<String> {
+    let remarks = common.remarks.iter().map(|remark| format!("{}.", remark.words));
+    remarks.chain(source_lines(&common.zone)).collect()
+}
+
+/// How a zone follows from its sources, and what they disagree on.
+pub(super) fn source_lines(zone: &Zone) -> Vec<String> {
+    zone.why.iter().cloned().chain(zone.conflicts.iter().map(|c| c.words.clone())).collect()
 }
 
 /// What the belief knows, as ranges that hold four of five stories.

@@ -1,6 +1,6 @@
 //! Left column: the unit, today's reading, what grows, what is known.
 
-use egui::{Align, Align2, Layout, Rect, Sense, Ui, UiBuilder, Vec2};
+use egui::{Align, Align2, Layout, Popup, Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2};
 
 use super::opened_lines;
 use super::reading::{ReadingPlace, reading_fields};
@@ -8,7 +8,7 @@ use crate::ui::command::{Command, Field};
 use crate::ui::paint::{line, words_at};
 use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
-use crate::ui::view::{GrowingView, RangeView, TodayView};
+use crate::ui::view::{AlsoView, GrowingView, RangeView, TodayView};
 use crate::ui::widgets::{
     NumberLook, NumberSpec, choice_ui, link, number_field, pick_list, quiet, range_bar, rule, subtitle, title_row,
     trouble_ui,
@@ -49,7 +49,12 @@ pub(super) fn grown_and_known_ui(ui: &mut Ui, today: &TodayView, view: &mut View
 }
 
 fn growing_ui(ui: &mut Ui, growing: &GrowingView, view: &mut ViewState, out: &mut Vec<Command>) {
-    subtitle(ui, "Growing");
+    let width = ui.available_width();
+    let heading = ui.scope(|ui| subtitle(ui, "Growing")).response.rect;
+    // The link is taller than the heading, and would push the rest down.
+    let end = Rect::from_min_size(heading.min, Vec2::new(width, heading.height())).expand2(Vec2::new(0.0, space::HALF));
+    let mut child = ui.new_child(UiBuilder::new().max_rect(end).layout(Layout::right_to_left(Align::Center)));
+    add_crop(&mut child, growing, out);
     ui.add_space(2.0);
     if let Some(id) = pick_list(ui, "Crop", &growing.crops, &growing.crop_id) {
         out.push(Command::ChooseCrop(id));
@@ -60,13 +65,66 @@ fn growing_ui(ui: &mut Ui, growing: &GrowingView, view: &mut ViewState, out: &mu
     {
         out.push(Command::ChooseStage(id));
     }
+    for (index, also) in growing.also.iter().enumerate() {
+        ui.push_id(index, |ui| also_ui(ui, index, also, out));
+    }
     let tokens = Tokens::of(ui);
-    ui.horizontal(|ui| {
-        quiet(ui, "Zone");
-        ui.label(text(&growing.zone_text, size::BODY, Weight::Regular, tokens.ink));
-    });
+    let zone = text(&growing.zone_text, size::BODY, Weight::Regular, tokens.ink);
+    if growing.also.is_empty() {
+        ui.horizontal(|ui| {
+            quiet(ui, &growing.zone_label);
+            ui.label(zone);
+        });
+    } else {
+        ui.add_space(2.0);
+        quiet(ui, &growing.zone_label);
+        ui.label(zone);
+    }
     if let Some(line) = &growing.sources_line {
         opened_lines(ui, line, Part::Sources, view, &growing.sources);
+    }
+}
+
+fn add_crop(ui: &mut Ui, growing: &GrowingView, out: &mut Vec<Command>) {
+    if growing.more.is_empty() {
+        return;
+    }
+    let response = link(ui, "Add another crop");
+    Popup::menu(&response).width(200.0).show(|ui| {
+        ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
+            for crop in &growing.more {
+                let words = text(&crop.label, size::BODY, Weight::Regular, Tokens::of(ui).ink);
+                if ui.button(words).clicked() {
+                    out.push(Command::AddCrop(crop.id.clone()));
+                    ui.close();
+                }
+            }
+        });
+    });
+}
+
+/// One more crop on the same water: what it is, a way to take it off, and its stage.
+fn also_ui(ui: &mut Ui, index: usize, also: &AlsoView, out: &mut Vec<Command>) {
+    let number = index + 2;
+    ui.add_space(space::HALF);
+    let row = Vec2::new(ui.available_width(), space::PRESS);
+    ui.allocate_ui_with_layout(row, Layout::right_to_left(Align::Center), |ui| {
+        ui.set_min_size(row);
+        if link(ui, "Remove").accessible_name(format!("Remove {}", also.name)).clicked() {
+            out.push(Command::RemoveCrop(index));
+        }
+        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            if let Some(id) = pick_list(ui, &format!("Crop {number}"), &also.crops, &also.crop_id) {
+                out.push(Command::ChooseAlsoCrop(index, id));
+            }
+        });
+    });
+    ui.add_space(2.0);
+    let name = format!("Stage of crop {number}, {}", also.name);
+    if !also.stages.is_empty()
+        && let Some(id) = choice_ui(ui, &name, &also.stages, &also.stage_id)
+    {
+        out.push(Command::ChooseAlsoStage(index, id));
     }
 }
 

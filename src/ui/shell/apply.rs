@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use super::Shell;
-use crate::garden::{LogEntry, PourRecord, Reading};
+use crate::garden::{Crop, LogEntry, PourRecord, Reading, Unit};
 use crate::plan::{Action, Planner, Step};
 use crate::plan::{Idea, Snap};
 use crate::store::Theme;
@@ -67,8 +67,14 @@ impl Shell {
             }
             Command::SetNumber(field, value) => self.set_number(field, value, now),
             Command::RecordReading => self.record_reading(now),
-            Command::ChooseCrop(id) => self.choose_crop(id, now),
-            Command::ChooseStage(id) => self.change(now, |unit| unit.stage_id = id),
+            Command::ChooseCrop(id) => self.change_crop(&id, now, |unit, crop| unit.set_crop(0, crop)),
+            Command::ChooseStage(id) => self.change_grown(now, |unit| unit.set_stage(0, &id)),
+            Command::AddCrop(id) => self.change_crop(&id, now, Unit::add_crop),
+            Command::ChooseAlsoCrop(index, id) => {
+                self.change_crop(&id, now, |unit, crop| unit.set_crop(index + 1, crop));
+            }
+            Command::ChooseAlsoStage(index, id) => self.change_grown(now, |unit| unit.set_stage(index + 1, &id)),
+            Command::RemoveCrop(index) => self.change_grown(now, |unit| unit.remove_crop(index + 1)),
             Command::SetPour { key, amount } => {
                 self.with_idea(|idea, planner| idea.set(planner, key, amount, Snap::Down));
             }
@@ -149,17 +155,20 @@ impl Shell {
         }
     }
 
-    fn choose_crop(&mut self, id: String, now: Duration) {
-        let Some(crop) = self.catalog.crop(&id) else { return };
-        let stages: Vec<String> = crop.stages.iter().map(|stage| stage.id.clone()).collect();
-        self.change(now, |unit| {
-            unit.crop_id = id;
-            if !stages.contains(&unit.stage_id)
-                && let Some(last) = stages.last()
-            {
-                unit.stage_id.clone_from(last);
-            }
-        });
+    /// Changes what grows by a crop of the catalog.
+    fn change_crop(&mut self, id: &str, now: Duration, how: impl FnOnce(&mut Unit, &Crop) -> bool) {
+        let catalog = std::sync::Arc::clone(&self.catalog);
+        if let Some(crop) = catalog.crop(id) {
+            self.change_grown(now, |unit| how(unit, crop));
+        }
+    }
+
+    /// Changes what grows; `how` tells whether it did.
+    fn change_grown(&mut self, now: Duration, how: impl FnOnce(&mut Unit) -> bool) {
+        let Some(mut unit) = self.unit().cloned() else { return };
+        if how(&mut unit) {
+            self.change(now, |open| *open = unit);
+        }
     }
 
     fn set_number(&mut self, field: Field, value: Option<f64>, now: Duration) {

@@ -127,12 +127,33 @@ pub struct GrowingView {
     pub stages: Vec<Choice>,
     /// Id of the stage it is in.
     pub stage_id: String,
+    /// What else grows on the same water.
+    pub also: Vec<AlsoView>,
+    /// Crops that can be added; empty when there is no room for another.
+    pub more: Vec<Choice>,
+    /// What the zone is called: "Zone", or "Zone in common".
+    pub zone_label: String,
     /// The zone in words, such as "pH 5.5–6.5, EC 1.2–1.8".
     pub zone_text: String,
     /// A line about the sources, when there is something to see.
     pub sources_line: Option<String>,
     /// The sources and how the zone follows from them, shown when the line is pressed.
     pub sources: Vec<String>,
+}
+
+/// One more crop on the same water.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct AlsoView {
+    /// Its name.
+    pub name: String,
+    /// Crops that can stand in its place.
+    pub crops: Vec<Choice>,
+    /// Id of the crop.
+    pub crop_id: String,
+    /// Its stages that are not in the list already.
+    pub stages: Vec<Choice>,
+    /// Id of the stage it is in.
+    pub stage_id: String,
 }
 
 /// The latest reading.
