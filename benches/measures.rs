@@ -7,9 +7,9 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use pourcast::chem::{Carbon, Component, Medium, Mobilities, Totals};
-use pourcast::dose::{Pour, Tank, land};
+use pourcast::dose::{Cloud, Pour, Tank, land};
 use pourcast::garden::Catalog;
-use pourcast::plan::Planner;
+use pourcast::plan::{Live, Planner};
 use pourcast::store::{Folders, UnitFile};
 use pourcast::ui::clock::StandingClock;
 use pourcast::ui::dialogs::{Dialogs, Question};
@@ -211,4 +211,22 @@ fn dose_and_plan() {
     once("cloud of a what-if   ", &|| {
         black_box(planner.spread(black_box(&amounts)));
     });
+    let crowd = Planner::of_size(example, &catalog, now_s, 1, 500).unwrap();
+    let mut live = Live::new();
+    for (what, hours) in [("just mixed", 0.0), ("after 4 h", 4.0)] {
+        let mut amount = 4.0;
+        let cost = median_us(|| {
+            amount += 0.2;
+            if amount > 8.0 {
+                amount = 1.0;
+            }
+            black_box(live.spread(&crowd, &[("phosphoric-down".to_owned(), amount)], hours));
+        });
+        println!("live cloud of 500, {what}: {:.2} ms", cost / 1e3);
+    }
+    let points: Vec<_> = crowd.belief().members.iter().filter_map(|m| showing.of(&m.tank.totals).ok()).collect();
+    let outline = median_us(|| {
+        black_box(Cloud::about(black_box(&points)));
+    });
+    println!("outlines about 500: {outline:.0} µs");
 }

@@ -4,7 +4,7 @@ use crate::chem::{Carbon, ChemError, Component, Totals, log10_pco2_from_ppm};
 use crate::dose::{InferError, Known, Point, Pour, ROOM_AIR_PPM, Tank, TankState, infer};
 use crate::garden::Role;
 
-use super::prior::{AXES, Axis, normals, sample};
+use super::prior::{AXES, Axis, MEMBERS, normals, sample};
 use super::smoother::{Datum, assimilate, noise_needed};
 use super::{Knowledge, ProductBelief};
 
@@ -102,17 +102,25 @@ impl Belief {
     /// # Errors
     /// [`BeliefError`] where the reading can't be explained or the stories can't be solved.
     pub fn of(knowledge: &Knowledge, seed: u64) -> Result<Self, BeliefError> {
-        match Self::trusting(knowledge, seed) {
+        Self::of_size(knowledge, seed, MEMBERS)
+    }
+
+    /// The same with another number of members, an even one: more for a finer cloud, at their cost in time.
+    ///
+    /// # Errors
+    /// As [`Self::of`].
+    pub fn of_size(knowledge: &Knowledge, seed: u64, members: usize) -> Result<Self, BeliefError> {
+        match Self::trusting(knowledge, seed, members) {
             // The log does not fit the reading: believe the water, and take what was logged as unknown.
-            Err(BeliefError::Contradiction { .. }) => Self::trusting(&knowledge.without_log(), seed),
+            Err(BeliefError::Contradiction { .. }) => Self::trusting(&knowledge.without_log(), seed, members),
             other => other,
         }
     }
 
-    fn trusting(knowledge: &Knowledge, seed: u64) -> Result<Self, BeliefError> {
+    fn trusting(knowledge: &Knowledge, seed: u64, members: usize) -> Result<Self, BeliefError> {
         let first = infer(&knowledge.known, knowledge.seen, &knowledge.showing)?;
         let model = Model::new(knowledge, &first);
-        let mut coordinates = sample(seed);
+        let mut coordinates = sample(seed, members);
         let data = model.data();
         let noise = normals(seed ^ 0x00c0_ffee_ca11, noise_needed(coordinates.len(), data.len()));
         assimilate(&mut coordinates, &data, &noise, |z| model.shown(z));

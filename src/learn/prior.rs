@@ -55,13 +55,13 @@ pub(crate) fn normals(seed: u64, count: usize) -> Vec<f64> {
     (0..count).map(|_| StandardNormal.sample(&mut source)).collect()
 }
 
-/// The prior sample: each member has its mirror image beside it and each axis is scaled, so that every mean is 0 and every
+/// The prior sample of so many members, an even number: each member has its mirror image beside it and each axis is scaled, so that every mean is 0 and every
 /// variance 1 exactly (but for the clamp at four standard deviations).
-pub(crate) fn sample(seed: u64) -> Vec<[f64; AXES]> {
-    let mut half = normals(seed, MEMBERS / 2 * AXES);
+pub(crate) fn sample(seed: u64, members: usize) -> Vec<[f64; AXES]> {
+    let mut half = normals(seed, members / 2 * AXES);
     for axis in 0..AXES {
         let square: f64 = half.iter().skip(axis).step_by(AXES).map(|z| z * z).sum();
-        let scale = (square / (MEMBERS / 2) as f64).sqrt().recip();
+        let scale = (square / (members / 2) as f64).sqrt().recip();
         half.iter_mut().skip(axis).step_by(AXES).for_each(|z| *z *= scale);
     }
     half.chunks_exact(AXES)
@@ -78,9 +78,9 @@ mod tests {
 
     #[test]
     fn the_sample_is_standard_and_repeats() {
-        let (one, other) = (sample(7), sample(7));
+        let (one, other) = (sample(7, MEMBERS), sample(7, MEMBERS));
         assert_eq!(one, other);
-        assert_ne!(one, sample(8));
+        assert_ne!(one, sample(8, MEMBERS));
         assert_eq!(one.len(), MEMBERS);
         for axis in 0..AXES {
             let mean: f64 = one.iter().map(|z| z[axis]).sum::<f64>() / MEMBERS as f64;

@@ -8,6 +8,8 @@ mod doubt;
 mod ec;
 mod forecast;
 mod idea;
+mod later;
+mod live;
 mod measure;
 mod ph;
 mod planner;
@@ -16,6 +18,8 @@ mod words;
 
 pub use forecast::{Expectation, Forecast};
 pub use idea::{FIRST_KEY, Idea, IdeaPour, Snap, mark_at, measured, planned_end, slider_end};
+pub use later::{LOOK_AHEAD_H, Later};
+pub use live::{Live, LiveSpread};
 pub(crate) use measure::measure;
 pub use measure::{Dilution, Measured, TooSmall};
 pub use planner::{PlanError, Planner, Spread};

@@ -78,6 +78,26 @@ impl Planner {
     pub fn new(unit: &Unit, catalog: &Catalog, now_s: i64, seed: u64) -> Result<Self, PlanError> {
         let knowledge = Knowledge::of(unit, catalog, now_s)?;
         let belief = Belief::of(&knowledge, seed)?;
+        Self::believing(knowledge, belief, (unit, catalog), now_s, seed)
+    }
+
+    /// The same from a belief of another size.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub fn of_size(unit: &Unit, catalog: &Catalog, now_s: i64, seed: u64, members: usize) -> Result<Self, PlanError> {
+        let knowledge = Knowledge::of(unit, catalog, now_s)?;
+        let belief = Belief::of_size(&knowledge, seed, members)?;
+        Self::believing(knowledge, belief, (unit, catalog), now_s, seed)
+    }
+
+    fn believing(
+        knowledge: Knowledge,
+        belief: Belief,
+        (unit, catalog): (&Unit, &Catalog),
+        now_s: i64,
+        seed: u64,
+    ) -> Result<Self, PlanError> {
         let common = unit.common_zone(catalog, knowledge.source_ec_ms_cm)?;
         let last_pour_s = unit.log.iter().rev().find_map(|entry| match entry {
             LogEntry::Pour(_) | LogEntry::TopUp { .. } | LogEntry::Drain { .. } => Some(entry.at_s()),
@@ -174,32 +194,37 @@ impl Planner {
 
     /// The same after water was added or taken out.
     fn landing_after(&self, water: &[Done], pours: &[(String, f64)]) -> Result<Landing, ChemError> {
+        let planned: Vec<Pour> = pours.iter().filter_map(|(id, amount)| Some(self.part(id)?.of(*amount))).collect();
+        land(&self.default_now(water), &planned, &self.knowledge.showing, self.knowledge.tank_l)
+    }
+
+    /// The default state after what was done since the reading, and after water was added or taken out.
+    pub(crate) fn default_now(&self, water: &[Done]) -> Tank {
         let mut tank = self.belief.state.default;
         let density = self.knowledge.showing.medium().water_density_kg_l();
         for done in self.knowledge.since_reading.iter().chain(water) {
             tank = match done {
-                Done::Pour { id, amount } => match self.part(id) {
-                    Some(pour) => tank.with(&pour.moles, pour.water_g, *amount),
-                    None => tank,
-                },
+                Done::Pour { id, amount } => self.poured(tank, &[(id.clone(), *amount)]),
                 Done::TopUp(litres) => {
                     tank.mixed(&Tank { totals: self.knowledge.known.water, water_kg: litres * density })
                 }
                 Done::Drain(litres) => tank.drained(litres * density / tank.water_kg),
             };
         }
-        let planned: Vec<Pour> = pours.iter().filter_map(|(id, amount)| Some(self.part(id)?.of(*amount))).collect();
-        land(&tank, &planned, &self.knowledge.showing, self.knowledge.tank_l)
+        tank
+    }
+
+    /// A tank after amounts of products on the shelf.
+    pub(crate) fn poured(&self, tank: Tank, pours: &[(String, f64)]) -> Tank {
+        pours.iter().fold(tank, |tank, (id, amount)| match self.part(id) {
+            Some(pour) => tank.with(&pour.moles, pour.water_g, *amount),
+            None => tank,
+        })
     }
 
     /// The spread of that landing.
     pub fn spread(&self, pours: &[(String, f64)]) -> Spread {
-        let mut forecast = self.after_unread_pours();
-        for (id, amount) in pours {
-            if let (Some(product), Some(pour)) = (self.product(id), self.part(id)) {
-                forecast = forecast.after(product, pour, *amount);
-            }
-        }
+        let forecast = self.crowd_after(pours);
         let points = forecast.points(&self.knowledge.showing);
         let share = |holds: fn(f64, f64) -> bool, edge: f64| {
             points.iter().filter(|point| holds(point.ph, edge)).count() as f64 / points.len().max(1) as f64
@@ -238,6 +263,14 @@ impl Planner {
     /// Sds of the noise of one reading of pH and EC near a point.
     pub(crate) fn reading_noise(&self, ec_ms_cm: f64) -> (f64, f64) {
         (self.knowledge.ph_noise(Some(ec_ms_cm)), self.knowledge.ec_noise(ec_ms_cm))
+    }
+
+    /// The stories after amounts of products on the shelf.
+    pub(crate) fn crowd_after(&self, pours: &[(String, f64)]) -> Forecast<'_> {
+        pours.iter().fold(self.after_unread_pours(), |forecast, (id, amount)| match (self.product(id), self.part(id)) {
+            (Some(product), Some(pour)) => forecast.after(product, pour, *amount),
+            _ => forecast,
+        })
     }
 
     fn after_unread_pours(&self) -> Forecast<'_> {
