@@ -11,6 +11,7 @@ mod idea;
 mod later;
 mod live;
 mod measure;
+mod order;
 mod ph;
 mod planner;
 mod step;

@@ -15,6 +15,7 @@ mod paint;
 pub mod present;
 pub mod screens;
 pub mod shell;
+pub mod sketch;
 pub mod state;
 pub mod strip;
 pub mod theme;
@@ -24,7 +25,7 @@ pub mod view;
 pub mod widgets;
 pub mod worker;
 
-use egui::Ui;
+use egui::{Key, KeyboardShortcut, Modifiers, Ui};
 
 use command::{Command, Page};
 use layout::Room;
@@ -67,6 +68,9 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Today(_) => Page::Today,
     };
     let bar = layout::arrange(rect, 0.0).bar;
+    if matches!(window.page, PageView::Today(_)) {
+        shortcuts(ui, out);
+    }
     match &window.page {
         PageView::Start(start) => screens::start::start_ui(ui, rect, start, view, out),
         PageView::Today(today) => screens::today::today_ui(ui, rect, today, view, out),
@@ -77,6 +81,24 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
     }
     if let Some(notice) = &window.notice {
         notice_ui(ui, notice, out);
+    }
+}
+
+/// Back and forward over the lists of pours, as keys. A field that has the keyboard has a back and forward of its own.
+fn shortcuts(ui: &Ui, out: &mut Vec<Command>) {
+    if ui.ctx().text_edit_focused() {
+        return;
+    }
+    // The longer first: Ctrl+Shift+Z is Ctrl+Z too.
+    let both = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+    for (modifiers, key, command) in [
+        (both, Key::Z, Command::Redo),
+        (Modifiers::COMMAND, Key::Y, Command::Redo),
+        (Modifiers::COMMAND, Key::Z, Command::Undo),
+    ] {
+        if ui.input_mut(|i| i.consume_shortcut(&KeyboardShortcut::new(modifiers, key))) {
+            out.push(command);
+        }
     }
 }
 

@@ -3,6 +3,8 @@
 mod apply;
 mod edit;
 mod files;
+mod hand;
+mod history;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -11,19 +13,20 @@ use std::time::Duration;
 use egui::Ui;
 
 use super::clock::Clock;
-use super::command::Page;
+use super::command::{Command, Page};
 use super::derived::Outlook;
 use super::dialogs::Dialogs;
 use super::present::{Shown, default_answers, edit_view, start_view, today_view, unit_rows};
+use super::sketch::Sketch;
 use super::state::{Answers, Drafts, Entered, READING_FIELDS, ViewState};
 use super::view::{BarView, NoticeView, SavedView, UnitEntry};
 use super::widgets::field_id;
 use super::worker::{Job, Worker};
 use super::{PageView, WindowView, window_ui};
 use crate::garden::{Catalog, Unit};
-use crate::plan::Action;
-use crate::plan::Idea;
+use crate::plan::{Action, Plan, Planner};
 use crate::store::{Autosave, Folders, Settings, SettingsFile, UnitFile, read_settings};
+use hand::Hand;
 
 /// What the window is given at its start.
 pub struct Outfit {
@@ -61,11 +64,18 @@ pub struct Shell {
     document: Option<Document>,
     outlook: Option<Outlook>,
     trouble: Option<String>,
-    idea: Option<Idea>,
+    /// The lists of pours in hand.
+    hand: Hand,
+    /// What was asked for from outside the window, for the next frame.
+    asked: Vec<Command>,
     /// What the first page showed of the open unit, while its facts are changed there.
     edited_from: Option<Answers>,
-    /// Counts changes of document and idea.
+    /// Counts changes of the document.
     revision: u64,
+    /// The revision that belief and plan of the outlook are of.
+    known_revision: Option<u64>,
+    /// Counts what the worker was asked: only the answer to the latest is taken.
+    asked_number: u64,
     /// The present that the outlook was asked for, Unix seconds.
     asked_at_s: i64,
     autosave: Autosave,
@@ -116,9 +126,12 @@ impl Shell {
             document: None,
             outlook: None,
             trouble: None,
-            idea: None,
+            hand: Hand::default(),
+            asked: Vec::new(),
             edited_from: None,
             revision: 0,
+            known_revision: None,
+            asked_number: 0,
             asked_at_s: 0,
             autosave: Autosave::default(),
             unsaved_why: None,
@@ -157,16 +170,26 @@ impl Shell {
         self.outlook.as_ref()
     }
 
+    /// The lists of pours in hand.
+    pub fn sketch(&self) -> &Sketch {
+        &self.hand.sketch
+    }
+
+    /// Asks for something, as a button or a key would: it is done in the next frame.
+    pub fn ask_for(&mut self, command: Command) {
+        self.asked.push(command);
+    }
+
     /// One frame: fetches answers, draws, applies what was asked for, saves when it is time.
     pub fn frame(&mut self, ui: &mut Ui) {
         let now = Duration::from_secs_f64(ui.input(|i| i.time).max(0.0));
         self.fetch(now);
         let window = self.window_view();
-        let mut asked = Vec::new();
+        let mut asked = std::mem::take(&mut self.asked);
         window_ui(ui, &window, &mut self.view, &mut asked);
         let before = self.revision;
         if self.reading_rests(ui, now) {
-            asked.push(super::command::Command::RecordReading);
+            asked.push(Command::RecordReading);
         }
         for command in asked {
             self.apply(command, ui.ctx(), now);
@@ -176,6 +199,7 @@ impl Shell {
             // An answer that is there at once needs a frame to be shown in.
             ui.ctx().request_repaint();
         }
+        self.rest_hand(ui.ctx(), now);
         if self.autosave.is_due(now) {
             self.save(now);
         }
@@ -212,7 +236,8 @@ impl Shell {
     }
 
     fn is_stale(&self) -> bool {
-        if self.outlook.is_none() || self.document.is_none() {
+        // A planner made anew would pull the numbers away under the hand.
+        if self.outlook.is_none() || self.document.is_none() || self.hand.is_holding() {
             return false;
         }
         let age_s = self.clock.now_s().saturating_sub(self.asked_at_s);
@@ -220,12 +245,15 @@ impl Shell {
     }
 
     fn fetch(&mut self, now: Duration) {
-        if let Some(done) = self.worker.poll()
-            && done.revision == self.revision
+        // While a handle is held the numbers are of the hand: answers wait until it is let go.
+        if !self.hand.is_holding()
+            && let Some(done) = self.worker.poll()
+            && done.number == self.asked_number
         {
             match done.outcome {
                 Ok(outlook) => {
                     self.outlook = Some(outlook);
+                    self.known_revision = Some(self.revision);
                     self.trouble = None;
                 }
                 Err(trouble) => {
@@ -245,16 +273,30 @@ impl Shell {
         }
     }
 
-    /// Hands document and idea to the worker.
+    /// Hands document and sketch to the worker.
     fn ask(&mut self) {
-        let Some(document) = &self.document else { return };
         self.asked_at_s = self.clock.now_s();
+        self.ask_worker(None);
+    }
+
+    /// Hands the sketch to the worker: belief and plan stand, where they are of this document, so the answer is quick.
+    fn rethink(&mut self) {
+        let known = self.outlook.as_ref().filter(|_| self.known_revision == Some(self.revision));
+        match known.map(|o| (Arc::clone(&o.planner), Arc::clone(&o.plan))) {
+            Some(known) => self.ask_worker(Some(known)),
+            None => self.ask(),
+        }
+    }
+
+    fn ask_worker(&mut self, known: Option<(Arc<Planner>, Arc<Plan>)>) {
+        let Some(document) = &self.document else { return };
+        self.asked_number += 1;
         self.worker.ask(Job {
-            revision: self.revision,
+            number: self.asked_number,
             unit: document.unit.clone(),
             now_s: self.asked_at_s,
-            idea: self.idea.clone(),
-            known: None,
+            sketch: self.hand.sketch.clone(),
+            known,
         });
     }
 
@@ -266,25 +308,12 @@ impl Shell {
         }
     }
 
-    /// Only the what-if changed: belief and plan stand, so the answer is quick.
-    fn rethink(&mut self, idea: Option<Idea>) {
-        self.idea = idea;
-        let Some(known) = self.outlook.as_ref().map(|o| (Arc::clone(&o.planner), Arc::clone(&o.plan))) else { return };
-        let Some(document) = &self.document else { return };
-        self.worker.ask(Job {
-            revision: self.revision,
-            unit: document.unit.clone(),
-            now_s: self.asked_at_s,
-            idea: self.idea.clone(),
-            known: Some(known),
-        });
-    }
-
     fn show_unit(&mut self, unit: Unit, is_example: bool, file: Option<UnitFile>) {
         self.document = Some(Document { unit, is_example, file });
         self.outlook = None;
+        self.known_revision = None;
         self.trouble = None;
-        self.idea = None;
+        self.hand.start_with(Sketch::default());
         self.view.drafts = Drafts::default();
         self.view.entered = Entered::default();
         self.leave_edit();
@@ -306,6 +335,7 @@ impl Shell {
                 outlook: self.outlook.as_ref(),
                 trouble: self.trouble.as_deref(),
                 clock: self.clock.as_ref(),
+                hand: self.hand.shown(),
             }))),
             (Page::Start, Some(document)) if self.edited_from.is_some() => {
                 PageView::Start(Box::new(edit_view(&self.catalog, &self.view.answers, &document.unit)))

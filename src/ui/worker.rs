@@ -4,30 +4,30 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 
 use super::derived::Outlook;
+use super::sketch::Sketch;
 use crate::garden::{Catalog, Unit};
-use crate::plan::Idea;
 use crate::plan::{Plan, Planner};
 
 /// Something to work out.
 #[derive(Clone, Debug)]
 pub struct Job {
-    /// Revision of the document and idea it belongs to: a late answer to an old one is dropped.
-    pub revision: u64,
+    /// Its number: only the answer to the latest is taken.
+    pub number: u64,
     /// The unit.
     pub unit: Unit,
     /// The present, Unix seconds.
     pub now_s: i64,
-    /// The what-if in hand.
-    pub idea: Option<Idea>,
-    /// Belief and plan of this very unit, when only the idea changed.
+    /// The lists in hand.
+    pub sketch: Sketch,
+    /// Belief and plan of this very unit, when only the sketch changed.
     pub known: Option<(Arc<Planner>, Arc<Plan>)>,
 }
 
 /// What came of it.
 #[derive(Clone, Debug)]
 pub struct Done {
-    /// Revision of the job.
-    pub revision: u64,
+    /// Number of the job.
+    pub number: u64,
     /// The outlook, or why there is none.
     pub outcome: Result<Outlook, String>,
 }
@@ -89,7 +89,7 @@ impl Worker {
                 if let Err(unsent) = jobs.send(job) {
                     let outcome =
                         Err("the plan could not be worked out; close the window and open it again".to_owned());
-                    *failed = Some(Done { revision: unsent.0.revision, outcome });
+                    *failed = Some(Done { number: unsent.0.number, outcome });
                 }
             }
             Self::Inline { catalog, answer } => *answer = Some(work(catalog, job)),
@@ -107,8 +107,8 @@ impl Worker {
 
 fn work(catalog: &Catalog, job: Job) -> Done {
     let outcome = match job.known {
-        Some((planner, plan)) => Outlook::with_idea(planner, plan, job.idea),
-        None => Outlook::of(&job.unit, catalog, job.now_s, job.idea),
+        Some((planner, plan)) => Outlook::with_sketch(planner, plan, &job.sketch),
+        None => Outlook::of(&job.unit, catalog, job.now_s, &job.sketch),
     };
-    Done { revision: job.revision, outcome: outcome.map_err(|error| error.to_string()) }
+    Done { number: job.number, outcome: outcome.map_err(|error| error.to_string()) }
 }

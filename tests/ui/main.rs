@@ -11,6 +11,8 @@ mod files;
 #[cfg(test)]
 mod flows;
 #[cfg(test)]
+mod hand;
+#[cfg(test)]
 mod kit;
 #[cfg(test)]
 mod pictures;

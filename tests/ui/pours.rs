@@ -42,7 +42,7 @@ fn pours_are_added_and_taken_off() {
     let outlook = trial.harness.state().outlook().expect("an outlook");
     assert_eq!(outlook.landing.shares.len(), 2);
     assert!(outlook.landing.shares[0].ec_change_ms_cm > 0.05, "feed stands before what moves pH");
-    trial.press(Role::Link, "Remove One-part powder feed");
+    trial.press(Role::Button, "Remove One-part powder feed");
     assert_eq!(trial.harness.state().outlook().expect("an outlook").landing.shares.len(), 1);
 }
 

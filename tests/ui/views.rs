@@ -2,9 +2,9 @@
 
 use pourcast::ui::command::{Command, Field};
 use pourcast::ui::view::{
-    AnswerKind, AnswerView, ArrowView, BarView, Choice, CropView, EarlierView, GrowingView, KindPicture, KindView,
-    LandingView, LinkView, MapPoint, MapView, PourState, PourView, RangeView, ReadingView, SavedView, SettledView,
-    StartView, TodayView, TogetherView, ToolView, TubCardView, ZoneView,
+    AnswerKind, AnswerView, ArrowView, BarView, Choice, CropView, EarlierView, GrowingView, HandView, KindPicture,
+    KindView, LandingView, LinkView, MapPoint, MapView, PlaceView, PourState, PourView, RangeView, ReadingView,
+    SavedView, SettledView, StartView, TodayView, TogetherView, ToolView, TubCardView, ZoneView,
 };
 use pourcast::ui::{PageView, WindowView};
 
@@ -106,6 +106,7 @@ fn pours() -> Vec<PourView> {
             cautions: Vec::new(),
             state: PourState::Poured("Poured at 08:14, read at 08:45".to_owned()),
             link: None,
+            place: None,
         },
         PourView {
             key: 2,
@@ -120,7 +121,8 @@ fn pours() -> Vec<PourView> {
             measure: "10 mL syringe, to the 5.0 mark".to_owned(),
             cautions: vec![acid_caution()],
             state: PourState::Planned,
-            link: Some(LinkView { text: "Remove".to_owned(), command: Command::RemovePour(2) }),
+            link: None,
+            place: Some(PlaceView::default()),
         },
     ]
 }
@@ -243,6 +245,7 @@ pub(crate) fn today() -> TodayView {
         map: map(),
         pours: pours(),
         shelf: choices(&[("feed", "One-part powder feed"), ("down", "pH-lowering liquid, phosphoric")]),
+        hand: HandView::default(),
         together: TogetherView {
             result: "28 L · EC 1.5 · pH 6.9 → 6.2".to_owned(),
             expect: "Expect pH 5.9–6.5, EC 1.4–1.6".to_owned(),

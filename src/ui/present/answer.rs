@@ -1,11 +1,10 @@
 //! The strip: the plan's first step in the card's own sentences, or the first pour of an idea.
 
 use super::pours::Poured;
-use super::today::{Shown, expect_words, risk_words};
+use super::today::{Risk, Shown, expect_words};
 use crate::card::{CardStep, eyebrow, headline, how, likely_line, next_line};
 use crate::garden::{Role, Tool};
-use crate::plan::{Action, Measured, SAFETY, Step, figure};
-use crate::plan::{Idea, measured};
+use crate::plan::{Action, Idea, Measured, Step, figure, measured};
 use crate::ui::command::{Command, Field};
 use crate::ui::derived::Outlook;
 use crate::ui::view::{AnswerKind, AnswerView, LinkView, ToolView};
@@ -15,7 +14,11 @@ pub(super) fn answer(shown: &Shown<'_>, poured: &[Poured]) -> (AnswerView, Vec<S
     match (shown.outlook, shown.trouble) {
         (_, Some(trouble)) => (stuck(trouble), Vec::new()),
         (None, None) => (working(), Vec::new()),
-        (Some(outlook), None) => match (&outlook.idea, outlook.plan.now()) {
+        (Some(outlook), None) => match (outlook.what_if(), outlook.plan.now()) {
+            // What is left of a list after its first pour waits for the reading, as the person does.
+            (Some(_), Some(step)) if shown.hand.is_left && matches!(step.action, Action::Read { .. }) => {
+                of_step(shown, step, poured)
+            }
             (Some(idea), Some(step)) => of_idea(shown, outlook, idea, step),
             (_, Some(step)) => of_step(shown, step, poured),
             (_, None) => (stuck("The plan is empty"), Vec::new()),
@@ -140,16 +143,15 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
     let (amount, product) = what.split_once(" of ").unwrap_or((&what, ""));
     let eyebrow = if product.is_empty() { eyebrow } else { format!("{eyebrow} · {product}") };
     let sentence = format!("If you {verb} {amount}{rest}: pH about {:.1}", outlook.landing.just_mixed.ph);
-    let (mut risk, chance) = risk_words(outlook);
+    let risk = Risk::of(outlook);
     let mut lines = vec![plan_words, expect_words(shown.unit, &outlook.expect)];
     let mut caution = None;
     if measured.is_none() {
         caution = Some("Less than your tool can measure".to_owned());
-    } else if chance > SAFETY {
-        risk.push_str(", which is more than the plan would risk");
-        caution = Some(risk);
+    } else if risk.is_risky() {
+        caution = Some(format!("{}, which is more than the plan would risk", risk.sentence()));
     } else {
-        lines.push(risk);
+        lines.push(risk.sentence());
     }
     let ec_high = outlook.plan.zone_ec_ms_cm.1;
     let ec = outlook.landing.just_mixed.ec_ms_cm;

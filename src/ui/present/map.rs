@@ -1,17 +1,20 @@
 //! The map from the plan.
 
 use super::pours::Poured;
-use super::today::{Shown, source_lines, working_lines};
+use super::today::{Risk, Shown, source_lines, working_lines};
 use crate::dose::{Cloud, Point};
-use crate::garden::{CropZone, LogEntry, Reading};
+use crate::garden::{CropZone, LogEntry, Reading, Tool};
+use crate::plan::{mark_at, measured};
+use crate::ui::command::Handle;
 use crate::ui::derived::Outlook;
 use crate::ui::view::{
-    ArrowView, EarlierView, LandingView, MapPoint, MapView, PourState, PourView, SettledView, ZoneView,
+    ArrowView, EarlierView, HandleView, LandingView, MapPoint, MapView, OtherView, PourState, PourView, SettledView,
+    ZoneView,
 };
 
 /// Earlier readings shown, the newest.
-const EARLIER_SHOWN: usize = 3;
-/// How far back they may lie, s: three days.
+const EARLIER_SHOWN: usize = 8;
+/// How far back they may lie, s: three days. One that old has faded away.
 const EARLIER_SINCE_S: i64 = 3 * 86_400;
 
 /// Draws readings, pours and landing of a unit.
@@ -25,23 +28,36 @@ pub(super) fn map_view(shown: &Shown<'_>, poured: &[Poured], planned: &[PourView
         now: now.map(|(_, at)| at),
         now_text: now.map(|(_, at)| point_words(at)).unwrap_or_default(),
         hint: "Type pH and EC, and your water has its place here".to_owned(),
+        held: shown.hand.held,
         ..MapView::default()
     };
-    let earlier = readings.iter().rev().skip(1).take(EARLIER_SHOWN);
-    map.earlier =
-        earlier.rev().map(|(r, at)| EarlierView { label: shown.clock.words(r.at_s), at: *at, strength: 1.0 }).collect();
+    if let Some((newest, _)) = now {
+        let earlier = readings.iter().rev().skip(1).take(EARLIER_SHOWN);
+        let one = |(r, at): &(&Reading, MapPoint)| EarlierView {
+            label: shown.clock.words(r.at_s),
+            at: *at,
+            strength: strength(newest.at_s.saturating_sub(r.at_s)),
+        };
+        map.earlier = earlier.rev().map(one).collect();
+    }
     if let Some(arrow) = between_readings(&readings, poured) {
         map.arrows.push(arrow);
     }
     if let (Some(outlook), Some((_, at))) = (shown.outlook, now) {
-        with_outlook(&mut map, (outlook, shown.unit.meter.ph_step), at, poured, planned);
+        with_outlook(&mut map, shown, outlook, at, poured, planned);
     }
     map
 }
 
+/// How much a reading still counts that is so much older than the newest, s.
+fn strength(age_s: i64) -> f32 {
+    crate::ui::paint::px(1.0 - age_s as f64 / EARLIER_SINCE_S as f64).clamp(0.0, 1.0)
+}
+
 fn with_outlook(
     map: &mut MapView,
-    (outlook, ph_step): (&Outlook, f64),
+    shown: &Shown<'_>,
+    outlook: &Outlook,
     now: MapPoint,
     poured: &[Poured],
     planned: &[PourView],
@@ -62,31 +78,111 @@ fn with_outlook(
         map.arrows.push(ArrowView {
             number: pour.number,
             what: amount_of(pour),
-            path: share.path.iter().copied().map(map_point).collect(),
+            path: path(&share.path),
             poured: false,
-            handle: None,
+            handle: Some(handle(outlook, pour)),
         });
     }
     let moves = outlook.landing.shares.iter().any(|share| share.path.len() > 1);
-    if moves || !unread.is_empty() {
-        let at = landing_point(outlook);
-        bend_last(&mut map.arrows, at);
-        let settled = map_point(outlook.landing.settled.middle());
-        map.landing_text = point_words(at);
-        map.landing = Some(LandingView {
+    if moves || !unread.is_empty() || shown.hand.held == Some(Handle::Landing) {
+        let landing = landing(shown, outlook);
+        map.landing_text = point_words(landing.at);
+        map.landing = Some(landing);
+    }
+    if let Some(other) = &outlook.other {
+        let letter = shown.hand.sketch.hand().other().letter();
+        let at = map_point(other.landing.just_mixed);
+        map.letter = Some(shown.hand.sketch.hand().letter().to_owned());
+        map.other = Some(OtherView {
+            letter: letter.to_owned(),
+            path: other.landing.shares.iter().flat_map(|share| path(&share.path)).collect(),
             at,
-            range: range_words(outlook, ph_step),
-            cloud_80: contour(&outlook.cloud, 0),
-            cloud_50: contour(&outlook.cloud, 1),
-            settled: Some(SettledView {
-                at: settled,
-                words: format!("settles near {:.1}", settled.ph),
-                path: vec![at, settled],
-                ..SettledView::default()
-            }),
-            ..LandingView::default()
+            cloud_80: contour(&other.spread.cloud, 0),
+            words: format!("{letter} lands at {}", point_words(at)),
         });
     }
+}
+
+/// The landing of the list in hand. The ring stands where the likeliest tank lands, which is where the model takes it and
+/// where the last arrow ends, though it may not be the middle of the cloud.
+fn landing(shown: &Shown<'_>, outlook: &Outlook) -> LandingView {
+    let at = map_point(outlook.landing.just_mixed);
+    let settled = map_point(outlook.landing.settled.middle());
+    let risk = Risk::of(outlook);
+    let risk_words = risk.words();
+    LandingView {
+        at,
+        range: range_words(outlook, shown.unit.meter.ph_step),
+        cloud_80: contour(&outlook.cloud, 0),
+        cloud_50: contour(&outlook.cloud, 1),
+        settled: Some(SettledView {
+            at: settled,
+            words: format!("settles near {:.1}", settled.ph),
+            path: vec![at, settled],
+            ..SettledView::default()
+        }),
+        can_move: outlook.list().pours.iter().any(|pour| !pour.locked),
+        held_by: shown.hand.held_by.map(str::to_owned),
+        said: format!("landing {}, {}, {risk_words}", point_said(at), zone_said(outlook, at)),
+        is_risky: risk.is_risky(),
+        risk: risk_words,
+        ..LandingView::default()
+    }
+}
+
+/// What a planned pour can be taken hold of by.
+fn handle(outlook: &Outlook, pour: &PourView) -> HandleView {
+    let list = outlook.list();
+    let id = list.pours.iter().find(|other| other.key == pour.key).map_or("", |pour| pour.product_id.as_str());
+    let at = map_point(outlook.landing.just_mixed);
+    HandleView {
+        key: pour.key,
+        said: format!(
+            "pour {}, {}, landing {}, {}",
+            pour.number,
+            amount_said(outlook, id, pour),
+            point_said(at),
+            zone_said(outlook, at)
+        ),
+        locked: pour.place.as_ref().is_some_and(|place| place.locked),
+        amount: pour.amount,
+        most: pour.most,
+        step: mark_at(&outlook.planner, id, pour.amount),
+        ..HandleView::default()
+    }
+}
+
+/// An amount in whole words, such as "5.0 millilitres" or, from a dropper, "12 drops".
+fn amount_said(outlook: &Outlook, product_id: &str, pour: &PourView) -> String {
+    let measured = measured(&outlook.planner, product_id, pour.amount).filter(|measured| measured.dilution.is_none());
+    if let Some(Tool::Dropper { drops_per_ml }) = measured.map(|measured| measured.tool) {
+        let drops = (pour.amount * drops_per_ml).round();
+        return format!("{drops:.0} {}", if (drops - 1.0).abs() < 0.5 { "drop" } else { "drops" });
+    }
+    let unit = if pour.unit == "g" { "grams" } else { "millilitres" };
+    format!("{:.*} {unit}", pour.decimals, pour.amount)
+}
+
+fn point_said(at: MapPoint) -> String {
+    format!("pH {:.1}, EC {:.1}", at.ph, at.ec_ms_cm)
+}
+
+/// Where a point lies, such as "inside the zone" or "outside the zone: pH too high".
+fn zone_said(outlook: &Outlook, at: MapPoint) -> String {
+    let side = |name: &str, value: f64, (low, high): (f64, f64)| {
+        let way = if value < low {
+            "low"
+        } else if value > high {
+            "high"
+        } else {
+            return None;
+        };
+        Some(format!("{name} too {way}"))
+    };
+    let plan = &outlook.plan;
+    let sides: Vec<String> =
+        [side("pH", at.ph, plan.zone.ph), side("EC", at.ec_ms_cm, plan.zone_ec_ms_cm)].into_iter().flatten().collect();
+    if sides.is_empty() { "inside the zone".to_owned() } else { format!("outside the zone: {}", sides.join(" and ")) }
 }
 
 /// Readings that have a place, oldest first.
@@ -170,6 +266,10 @@ fn all_of(count: usize) -> &'static str {
     }
 }
 
+fn path(points: &[Point]) -> Vec<MapPoint> {
+    points.iter().copied().map(map_point).collect()
+}
+
 fn map_point(point: Point) -> MapPoint {
     MapPoint::new(point.ph, point.ec_ms_cm)
 }
@@ -190,61 +290,14 @@ fn range_words(outlook: &Outlook, ph_step: f64) -> String {
     if low <= high { format!("pH {low:.decimals$}–{high:.decimals$} likely") } else { String::new() }
 }
 
-/// Where the ring stands: where the likeliest tank lands, or, should that lie outside what 80 in 100 of the stories reach,
-/// the middle of the stories.
-fn landing_point(outlook: &Outlook) -> MapPoint {
-    let at = map_point(outlook.landing.just_mixed);
-    let outline = contour(&outlook.cloud, 0);
-    if outline.len() < 3 || is_inside(&outline, at) { at } else { map_point(outlook.cloud.middle) }
-}
-
-/// Whether a point lies within an outline: a line from it to the right crosses the outline an odd number of times.
-fn is_inside(outline: &[MapPoint], at: MapPoint) -> bool {
-    let ends = outline.iter().cycle().skip(1);
-    let crossed = |(a, b): &(&MapPoint, &MapPoint)| {
-        (a.ec_ms_cm > at.ec_ms_cm) != (b.ec_ms_cm > at.ec_ms_cm)
-            && at.ph < a.ph + (at.ec_ms_cm - a.ec_ms_cm) / (b.ec_ms_cm - a.ec_ms_cm) * (b.ph - a.ph)
-    };
-    outline.iter().zip(ends).filter(crossed).count() % 2 == 1
-}
-
-/// Lets the last planned arrow end where the ring is: each point moves by its share of the way.
-fn bend_last(arrows: &mut [ArrowView], end: MapPoint) {
-    let Some(arrow) = arrows.iter_mut().rev().find(|arrow| !arrow.poured) else { return };
-    let Some(last) = arrow.path.last().copied() else { return };
-    let whole = arrow.path.len().saturating_sub(1).max(1) as f64;
-    for (i, point) in arrow.path.iter_mut().enumerate() {
-        let share = i as f64 / whole;
-        point.ph += share * (end.ph - last.ph);
-        point.ec_ms_cm += share * (end.ec_ms_cm - last.ec_ms_cm);
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn square() -> Vec<MapPoint> {
-        [(6.0, 1.0), (7.0, 1.0), (7.0, 2.0), (6.0, 2.0)].map(|(ph, ec)| MapPoint::new(ph, ec)).to_vec()
-    }
-
     #[test]
-    fn inside_is_inside() {
-        assert!(is_inside(&square(), MapPoint::new(6.5, 1.5)));
-        for outside in [(5.9, 1.5), (7.1, 1.5), (6.5, 0.9), (6.5, 2.1)] {
-            assert!(!is_inside(&square(), MapPoint::new(outside.0, outside.1)), "{outside:?}");
-        }
-        assert!(!is_inside(&[], MapPoint::new(6.5, 1.5)));
-    }
-
-    #[test]
-    fn the_last_arrow_ends_at_the_ring_and_starts_where_it_did() {
-        let arrow = |number, poured| ArrowView { number, what: String::new(), path: square(), poured, handle: None };
-        let mut arrows = vec![arrow(1, true), arrow(2, false)];
-        bend_last(&mut arrows, MapPoint::new(6.4, 2.2));
-        assert_eq!(arrows[0].path, square());
-        assert_eq!(arrows[1].path.first(), square().first());
-        let end = arrows[1].path.last().expect("a point");
-        assert!((end.ph - 6.4).abs() < 1e-12 && (end.ec_ms_cm - 2.2).abs() < 1e-12);
+    fn readings_fade_within_three_days() {
+        assert!((strength(0) - 1.0).abs() < 1e-6);
+        assert!((strength(86_400) - 2.0 / 3.0).abs() < 1e-6);
+        assert!(strength(3 * 86_400) <= 0.0 && strength(i64::MAX) <= 0.0);
     }
 }

@@ -16,7 +16,7 @@ pub(crate) use pours::is_swap;
 pub(crate) use readers::capital;
 pub use readers::start_reader;
 pub use start::{AnswerProblem, default_answers, start_units, start_view, unit_of};
-pub use today::{Shown, today_view};
+pub use today::{HandShown, Shown, today_view};
 pub use units::{choose_unit, unit_rows};
 
 use crate::units::EcScale;

@@ -5,11 +5,11 @@ use super::today::Shown;
 use crate::card::{amount_words, how};
 use crate::dose::PourShare;
 use crate::garden::LogEntry;
-use crate::plan::{Action, Step};
-use crate::plan::{FIRST_KEY, IdeaPour, measured, planned_end};
+use crate::plan::{Action, Planner, Step};
+use crate::plan::{FIRST_KEY, Idea, IdeaPour, measured};
 use crate::ui::command::Command;
 use crate::ui::derived::Outlook;
-use crate::ui::view::{LinkView, PourState, PourView};
+use crate::ui::view::{LinkView, PlaceView, PourState, PourView};
 
 /// Poured entries shown, the newest.
 const POURED_SHOWN: usize = 3;
@@ -73,6 +73,7 @@ pub(super) fn poured(shown: &Shown<'_>) -> Vec<Poured> {
                     shown.clock.words(at_s)
                 )),
                 link: unread.then(|| LinkView { text: "Take back".to_owned(), command: Command::TakeBack(index) }),
+                place: None,
             },
         });
     }
@@ -96,14 +97,11 @@ pub(crate) fn is_swap(one: Option<&LogEntry>, next: Option<&LogEntry>) -> bool {
 
 /// The planned pours, numbered on from `first_number`.
 pub(super) fn planned(outlook: &Outlook, first_number: u32) -> Vec<PourView> {
-    let mut views = match &outlook.idea {
-        None => of_plan(outlook),
-        Some(idea) => idea
-            .pours
-            .iter()
-            .enumerate()
-            .filter_map(|(i, pour)| one(outlook, pour, outlook.landing.shares.get(i)))
-            .collect(),
+    let list = outlook.list();
+    let mut views = if outlook.what_if().is_none() {
+        of_plan(outlook, &list)
+    } else {
+        list.pours.iter().enumerate().filter_map(|(i, pour)| one(outlook, &list, pour, i)).collect()
     };
     for (view, number) in views.iter_mut().zip(first_number..) {
         view.number = number;
@@ -111,19 +109,15 @@ pub(super) fn planned(outlook: &Outlook, first_number: u32) -> Vec<PourView> {
     views
 }
 
-fn of_plan(outlook: &Outlook) -> Vec<PourView> {
+/// The plan's own amounts, with what its steps say of them.
+fn of_plan(outlook: &Outlook, list: &Idea) -> Vec<PourView> {
     let mut views = Vec::new();
-    let mut place = 0;
+    let mut pours = list.pours.iter().enumerate();
     for step in &outlook.plan.steps {
         match &step.action {
-            Action::Pour(measured) => {
-                let key = FIRST_KEY.saturating_add(u32::try_from(place).unwrap_or(0));
-                let share = outlook.landing.shares.get(place);
-                place += 1;
-                let most = planned_end(step, measured);
-                let pour =
-                    IdeaPour { key, product_id: measured.id.clone(), amount: measured.amount, most, locked: false };
-                if let Some(mut view) = one(outlook, &pour, share) {
+            Action::Pour(_) => {
+                let Some((place, pour)) = pours.next() else { continue };
+                if let Some(mut view) = one(outlook, list, pour, place) {
                     view.measure = how(step).unwrap_or_default();
                     if step.provisional {
                         view.measure.push_str(" · the reading before it decides");
@@ -155,10 +149,11 @@ fn water(step: &Step, what: &str, litres: f64) -> PourView {
         cautions: joined(&step.cautions),
         state: PourState::Fixed,
         link: None,
+        place: None,
     }
 }
 
-fn one(outlook: &Outlook, pour: &IdeaPour, share: Option<&PourShare>) -> Option<PourView> {
+fn one(outlook: &Outlook, list: &Idea, pour: &IdeaPour, place: usize) -> Option<PourView> {
     let product = outlook.planner.product(&pour.product_id)?;
     let part = product.parts.iter().find(|part| part.pour.id == pour.product_id)?;
     let step = part.tool.smallest();
@@ -176,12 +171,29 @@ fn one(outlook: &Outlook, pour: &IdeaPour, share: Option<&PourShare>) -> Option<
         step,
         most: pour.most,
         decimals: decimals(step, pour.amount),
-        effect: share.map(effect).unwrap_or_default(),
+        effect: outlook.landing.shares.get(place).map(effect).unwrap_or_default(),
         measure,
         cautions: joined(&part.cautions),
         state: PourState::Planned,
-        link: Some(LinkView { text: "Remove".to_owned(), command: Command::RemovePour(pour.key) }),
+        link: None,
+        place: Some(PlaceView {
+            before: place,
+            after: list.pours.len().saturating_sub(place + 1),
+            locked: pour.locked,
+            note: list.out_of_place(&outlook.planner, pour.key).map(str::to_owned),
+        }),
     })
+}
+
+/// What a list pours, in the words of the map; nothing for what is not poured.
+pub(super) fn poured_words(planner: &Planner, pours: &[(String, f64)]) -> Vec<String> {
+    let words = |(id, amount): &(String, f64)| {
+        let parts = &planner.product(id)?.parts;
+        let part = parts.iter().find(|part| part.pour.id == *id).filter(|_| *amount > 0.0)?;
+        let decimals = decimals(part.tool.smallest(), *amount);
+        Some(format!("{amount:.decimals$} {} of {}", part.pour.unit, part.pour.name))
+    };
+    pours.iter().filter_map(words).collect()
 }
 
 /// Decimals that a tool shows, or more where a dilution makes the amount finer.

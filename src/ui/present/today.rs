@@ -2,16 +2,21 @@
 
 use std::borrow::Cow;
 
-use super::pours::{fields, planned, poured};
+use super::pours::{fields, planned, poured, poured_words};
 use super::readers::{FieldUnits, today_reader};
 use super::{answer, ec_decimals, map};
 use crate::card::{amount_words, edges};
+use crate::dose::Landing;
 use crate::garden::{Catalog, CommonZone, Crop, MOST_CROPS, Unit, Zone};
-use crate::plan::{Expectation, one_in};
+use crate::plan::{Expectation, SAFETY, one_in};
 use crate::store::Settings;
 use crate::ui::clock::Clock;
+use crate::ui::command::{Handle, Slot};
 use crate::ui::derived::Outlook;
-use crate::ui::view::{AlsoView, Choice, GrowingView, RangeView, ReadingView, TodayView, TogetherView};
+use crate::ui::sketch::Sketch;
+use crate::ui::view::{
+    AlsoView, Choice, GrowingView, HandView, IdeaView, RangeView, ReadingView, TodayView, TogetherView,
+};
 
 /// Everything the page of today is made from.
 #[derive(Clone, Copy)]
@@ -30,6 +35,25 @@ pub struct Shown<'a> {
     pub trouble: Option<&'a str>,
     /// The time.
     pub clock: &'a dyn Clock,
+    /// The lists in hand.
+    pub hand: HandShown<'a>,
+}
+
+/// What the hand does to the lists of pours.
+#[derive(Clone, Copy)]
+pub struct HandShown<'a> {
+    /// The lists.
+    pub sketch: &'a Sketch,
+    /// The handle that is held.
+    pub held: Option<Handle>,
+    /// What keeps the landing from where it is wanted.
+    pub held_by: Option<&'a str>,
+    /// Whether there is something to go back to.
+    pub can_undo: bool,
+    /// Whether there is something to go forward to.
+    pub can_redo: bool,
+    /// Whether the list in hand is what was left when its first pour was made, untouched since.
+    pub is_left: bool,
 }
 
 impl Shown<'_> {
@@ -71,6 +95,7 @@ pub fn today_view(shown: &Shown<'_>) -> TodayView {
         map,
         pours,
         shelf: shelf(shown),
+        hand: hand(shown),
         together: together(shown),
         warnings,
         notes,
@@ -280,11 +305,9 @@ fn shelf(shown: &Shown<'_>) -> Vec<Choice> {
 }
 
 fn together(shown: &Shown<'_>) -> TogetherView {
+    let changed_by_hand = shown.outlook.is_some_and(|o| o.what_if().is_some());
     let Some(outlook) = shown.outlook.filter(|o| o.landing.shares.iter().any(|s| s.path.len() > 1)) else {
-        return TogetherView {
-            changed_by_hand: shown.outlook.is_some_and(|o| o.idea.is_some()),
-            ..TogetherView::default()
-        };
+        return TogetherView { changed_by_hand, ..TogetherView::default() };
     };
     let landing = &outlook.landing;
     TogetherView {
@@ -293,9 +316,33 @@ fn together(shown: &Shown<'_>) -> TogetherView {
             landing.start.ec_ms_cm, landing.just_mixed.ec_ms_cm, landing.start.ph, landing.just_mixed.ph
         ),
         expect: expect_words(shown.unit, &outlook.expect),
-        risk: risk_words(outlook).0,
-        changed_by_hand: outlook.idea.is_some(),
+        risk: Risk::of(outlook).sentence(),
+        changed_by_hand,
     }
+}
+
+fn hand(shown: &Shown<'_>) -> HandView {
+    let (slot, HandShown { can_undo, can_redo, .. }) = (shown.hand.sketch.hand(), shown.hand);
+    let compared = shown.outlook.and_then(|outlook| {
+        let other = outlook.other.as_ref()?;
+        let edges = outlook.planner.zone().ph;
+        let idea = |pours: &[(String, f64)], landing: &Landing, chances: (f64, f64)| {
+            let risk = Risk::at(landing, chances, edges);
+            IdeaView {
+                lands: format!("pH {:.1} · EC {:.2}", landing.just_mixed.ph, landing.just_mixed.ec_ms_cm),
+                risk: super::readers::capital(&risk.words()),
+                is_risky: risk.is_risky(),
+                poured: poured_words(&outlook.planner, pours),
+            }
+        };
+        let this = idea(&outlook.pours(), &outlook.landing, (outlook.below, outlook.above));
+        let that = idea(&other.pours, &other.landing, (other.spread.below, other.spread.above));
+        Some(match slot {
+            Slot::A => [this, that],
+            Slot::B => [that, this],
+        })
+    });
+    HandView { slot, compared, can_undo, can_redo }
 }
 
 /// What the next reading should show, 5 to 95 in a hundred, with the digits of the meter.
@@ -310,16 +357,49 @@ pub(super) fn expect_words(unit: &Unit, expect: &Expectation) -> String {
     )
 }
 
-/// The chance to cross the edge that the pours move towards, in words and as a number.
-pub(super) fn risk_words(outlook: &Outlook) -> (String, f64) {
-    let (low, high) = outlook.planner.zone().ph;
-    let falls = outlook.landing.just_mixed.ph <= outlook.landing.start.ph;
-    let (chance, way, edge) =
-        if falls { (outlook.below, "falls below", low) } else { (outlook.above, "rises above", high) };
-    let words = if chance > 0.9 {
-        format!("pH almost certainly {way} {edge:.1} just mixed")
-    } else {
-        format!("{} that pH {way} {edge:.1} just mixed", super::readers::capital(&one_in(chance)))
-    };
-    (words, chance)
+/// The chance to cross the edge that the pours move towards, just mixed.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Risk {
+    chance: f64,
+    falls: bool,
+    edge: f64,
+}
+
+impl Risk {
+    /// Of the list in hand.
+    pub(super) fn of(outlook: &Outlook) -> Self {
+        Self::at(&outlook.landing, (outlook.below, outlook.above), outlook.planner.zone().ph)
+    }
+
+    /// Of a landing, with the chances to fall below and to rise above the edges of the zone.
+    pub(super) fn at(landing: &Landing, (below, above): (f64, f64), (low, high): (f64, f64)) -> Self {
+        if landing.just_mixed.ph <= landing.start.ph {
+            Self { chance: below, falls: true, edge: low }
+        } else {
+            Self { chance: above, falls: false, edge: high }
+        }
+    }
+
+    /// Whether the plan would not risk it.
+    pub(super) fn is_risky(self) -> bool {
+        self.chance > SAFETY
+    }
+
+    /// Such as "about 1 in 30 to fall below 5.5".
+    pub(super) fn words(self) -> String {
+        let way = if self.falls { "fall below" } else { "rise above" };
+        let chance = if self.chance > 0.9 { "almost certain".to_owned() } else { one_in(self.chance) };
+        format!("{chance} to {way} {:.1}", self.edge)
+    }
+
+    /// The same as a sentence.
+    pub(super) fn sentence(self) -> String {
+        let way = if self.falls { "falls below" } else { "rises above" };
+        if self.chance > 0.9 {
+            format!("pH almost certainly {way} {:.1} just mixed", self.edge)
+        } else {
+            let chance = super::readers::capital(&one_in(self.chance));
+            format!("{chance} that pH {way} {:.1} just mixed", self.edge)
+        }
+    }
 }

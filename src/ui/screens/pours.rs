@@ -1,22 +1,25 @@
 //! Right column: the pours, each with its amount, effect and cautions, and what they come to together.
 
-use egui::{Align, Frame, Layout, Margin, Popup, Rect, Sense, Stroke, Ui, UiBuilder, Vec2};
+use egui::{Align, CursorIcon, DragAndDrop, Frame, Layout, Margin, Popup, Rect, Sense, Stroke, Ui, UiBuilder, Vec2};
 
 use super::opened_lines;
-use crate::ui::command::{Command, Field};
+use crate::ui::command::{Command, Field, Slot};
 use crate::ui::paint::line;
 use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
-use crate::ui::view::{PourState, PourView, Reader, TodayView};
+use crate::ui::view::{Choice, IdeaView, PlaceView, PourState, PourView, Reader, TodayView};
 use crate::ui::widgets::{
-    ButtonKind, NumberLook, NumberSpec, SliderSpec, badge, body, button, caution_box, link, notice_box, number_field,
-    quiet, slider, subtitle, title_row, trouble_ui,
+    ButtonKind, ICON, Icon, NumberLook, NumberSpec, SliderSpec, badge, body, button, caution_box, icon_button, link,
+    notice_box, number_field, quiet, segmented, slider, subtitle, title_row, trouble_ui,
 };
 
 /// Draws the list of pours.
 pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
     ui.spacing_mut().item_spacing.y = space::ONE;
-    title_row(ui, "Pours", |ui| add_pour(ui, today, out));
+    title_row(ui, "Pours", |ui| header_end(ui, today, out));
+    if today.hand.compared.is_some() {
+        which_ui(ui, today.hand.slot, out);
+    }
     if today.pours.is_empty() {
         Frame::new().inner_margin(Margin::symmetric(0, 8)).show(ui, |ui| {
             body(ui, "Nothing to pour");
@@ -26,14 +29,22 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
     for pour in &today.pours {
         ui.push_id(pour.key, |ui| pour_ui(ui, pour, &today.reading.reader, view, out));
     }
-    if !today.together.result.is_empty() {
+    if !today.together.result.is_empty() || today.hand.compared.is_some() {
         ui.add_space(space::HALF);
         ui.scope(|ui| {
             ui.spacing_mut().item_spacing.y = space::HALF;
             subtitle(ui, "Together");
-            body(ui, &today.together.result);
-            body(ui, &today.together.expect);
-            quiet(ui, &today.together.risk);
+            if let Some(ideas) = &today.hand.compared {
+                compared_ui(ui, ideas, today.hand.slot);
+            } else {
+                body(ui, &today.together.result);
+            }
+            if !today.together.result.is_empty() {
+                body(ui, &today.together.expect);
+            }
+            if today.hand.compared.is_none() {
+                quiet(ui, &today.together.risk);
+            }
         });
     }
     if today.together.changed_by_hand && button(ui, ButtonKind::Soft, "Work it out again").clicked() {
@@ -48,6 +59,77 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
     if !today.why.is_empty() {
         opened_lines(ui, "Why", Part::Why, view, &today.why);
     }
+}
+
+/// The ways back and forward, and what can be added. Laid out from the right.
+fn header_end(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
+    if !today.shelf.is_empty() {
+        add_pour(ui, today, out);
+        if today.hand.compared.is_none() && link(ui, "Another idea").clicked() {
+            out.push(Command::AnotherIdea);
+        }
+    }
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        if icon_button(ui, Icon::Redo, "Redo", today.hand.can_redo).clicked() {
+            out.push(Command::Redo);
+        }
+        if icon_button(ui, Icon::Undo, "Undo", today.hand.can_undo).clicked() {
+            out.push(Command::Undo);
+        }
+    });
+}
+
+/// Which of two lists is in hand.
+fn which_ui(ui: &mut Ui, hand: Slot, out: &mut Vec<Command>) {
+    let (row, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), space::PRESS), Sense::hover());
+    let choices = [Slot::A, Slot::B].map(|slot| Choice::new(slot.letter(), slot.letter()));
+    let switch = Rect::from_min_size(row.min, Vec2::new(0.55 * row.width(), row.height()));
+    let mut child = ui.new_child(UiBuilder::new().max_rect(switch));
+    if segmented(&mut child, "Idea in hand", &choices, hand.letter()).is_some() {
+        out.push(Command::TakeIdea(hand.other()));
+    }
+    let rest = Rect::from_min_max(switch.right_top() + Vec2::new(space::TWO, 0.0), row.max);
+    let mut child = ui.new_child(UiBuilder::new().max_rect(rest).layout(Layout::right_to_left(Align::Center)));
+    if link(&mut child, &format!("Drop idea {}", hand.letter())).clicked() {
+        out.push(Command::DropIdea);
+    }
+}
+
+/// Two lists side by side.
+fn compared_ui(ui: &mut Ui, ideas: &[IdeaView; 2], hand: Slot) {
+    let tokens = Tokens::of(ui);
+    ui.columns(2, |columns| {
+        for ((ui, idea), slot) in columns.iter_mut().zip(ideas).zip([Slot::A, Slot::B]) {
+            ui.spacing_mut().item_spacing.y = space::HALF;
+            let (words, ink) = if slot == hand {
+                (format!("{} · in hand", slot.letter()), tokens.accent)
+            } else {
+                (slot.letter().to_owned(), tokens.quiet)
+            };
+            ui.label(text(words, size::SMALL, Weight::SemiBold, ink));
+            ui.add(egui::Label::new(text(&idea.lands, size::BODY, Weight::Figures, tokens.ink)).wrap());
+            if idea.is_risky {
+                ui.add(
+                    egui::Label::new(text(
+                        format!("Caution: {}", idea.risk),
+                        size::SMALL,
+                        Weight::Medium,
+                        tokens.caution,
+                    ))
+                    .wrap(),
+                );
+            } else {
+                quiet(ui, &idea.risk);
+            }
+            if idea.poured.is_empty() {
+                quiet(ui, "Nothing poured");
+            }
+            for words in &idea.poured {
+                quiet(ui, words);
+            }
+        }
+    });
 }
 
 fn add_pour(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
@@ -77,15 +159,19 @@ fn pour_ui(ui: &mut Ui, pour: &PourView, reader: &Reader, view: &mut ViewState, 
             .corner_radius(space::RADIUS)
             .inner_margin(Margin::same(12)),
     };
-    frame.show(ui, |ui| {
+    let shown = frame.show(ui, |ui| {
         ui.set_min_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = space::HALF;
         head_row(ui, pour, out);
         if pour.state == PourState::Planned {
             amount_row(ui, pour, reader, view, out);
         }
-        if !pour.effect.is_empty() {
-            ui.label(text(&pour.effect, size::SMALL, Weight::Medium, tokens.ink));
+        match &pour.place {
+            Some(place) => effect_row(ui, pour, place, out),
+            None if pour.effect.is_empty() => {}
+            None => {
+                ui.label(text(&pour.effect, size::SMALL, Weight::Medium, tokens.ink));
+            }
         }
         match &pour.state {
             PourState::Planned | PourState::Fixed if pour.measure.is_empty() => {}
@@ -99,6 +185,9 @@ fn pour_ui(ui: &mut Ui, pour: &PourView, reader: &Reader, view: &mut ViewState, 
                 });
             }
         }
+        if let Some(note) = pour.place.as_ref().and_then(|place| place.note.as_ref()) {
+            quiet(ui, note);
+        }
         if !matches!(pour.state, PourState::Poured(_)) {
             for caution in &pour.cautions {
                 ui.add_space(2.0);
@@ -106,13 +195,58 @@ fn pour_ui(ui: &mut Ui, pour: &PourView, reader: &Reader, view: &mut ViewState, 
             }
         }
     });
+    if let Some(place) = &pour.place {
+        dropped_on(ui, shown.response.rect, place, out);
+    }
+}
+
+/// A pour on its way to another place in the list.
+struct Lifted {
+    key: u32,
+    from: usize,
+}
+
+/// Where a lifted pour would go is a line above or below this one; letting go puts it there.
+fn dropped_on(ui: &Ui, rect: Rect, place: &PlaceView, out: &mut Vec<Command>) {
+    let Some(lifted) = DragAndDrop::payload::<Lifted>(ui.ctx()) else { return };
+    let Some(pointer) = ui.input(|i| i.pointer.interact_pos()) else { return };
+    // The room between two cards belongs to the upper one.
+    let reach = Rect::from_min_max(rect.min, rect.max + Vec2::new(0.0, space::ONE));
+    if !reach.contains(pointer) {
+        return;
+    }
+    let below = pointer.y > rect.center().y;
+    let gap = place.before + usize::from(below);
+    let to = if gap > lifted.from { gap - 1 } else { gap };
+    if to != lifted.from {
+        let y = if below { rect.bottom() + space::HALF } else { rect.top() - space::HALF };
+        ui.painter().hline(rect.x_range(), y, Stroke::new(2.5, Tokens::of(ui).accent));
+    }
+    ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
+    if ui.input(|i| i.pointer.any_released()) {
+        DragAndDrop::clear_payload(ui.ctx());
+        // A list is a few pours long.
+        let places = i32::try_from(to).unwrap_or(0) - i32::try_from(lifted.from).unwrap_or(0);
+        if places != 0 {
+            out.push(Command::MovePour { key: lifted.key, places });
+        }
+    }
 }
 
 fn head_row(ui: &mut Ui, pour: &PourView, out: &mut Vec<Command>) {
     let tokens = Tokens::of(ui);
     ui.horizontal(|ui| {
-        let (circle, _) = ui.allocate_exact_size(Vec2::splat(22.0), Sense::hover());
+        let from = pour.place.as_ref().filter(|place| place.before + place.after > 0).map(|place| place.before);
+        // The number is the grip by which a pour is moved; buttons do the same by key.
+        let sense = if from.is_some() { Sense::DRAG } else { Sense::hover() };
+        let (circle, grip) = ui.allocate_exact_size(Vec2::splat(22.0), sense);
         badge(ui.painter(), circle.center(), pour.number, tokens);
+        if let Some(from) = from {
+            grip.dnd_set_drag_payload(Lifted { key: pour.key, from });
+            if grip.dragged() {
+                ui.painter().circle_stroke(circle.center(), 13.0, Stroke::new(2.0, tokens.accent));
+            }
+        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if pour.state != PourState::Planned {
                 let amount = format!("{:.*} {}", pour.decimals, pour.amount, pour.unit);
@@ -128,6 +262,35 @@ fn head_row(ui: &mut Ui, pour: &PourView, out: &mut Vec<Command>) {
                 let name = text(&pour.product, size::BODY, Weight::SemiBold, tokens.ink);
                 ui.add(egui::Label::new(name).wrap());
             });
+        });
+    });
+}
+
+/// What a pour does, and what can be done with it.
+fn effect_row(ui: &mut Ui, pour: &PourView, place: &PlaceView, out: &mut Vec<Command>) {
+    let tokens = Tokens::of(ui);
+    let size_pt = Vec2::new(ui.available_width(), ICON);
+    ui.allocate_ui_with_layout(size_pt, Layout::right_to_left(Align::Center), |ui| {
+        ui.set_min_size(size_pt);
+        ui.spacing_mut().item_spacing.x = 0.0;
+        let (key, name) = (pour.key, &pour.product);
+        if icon_button(ui, Icon::Remove, &format!("Remove {name}"), true).clicked() {
+            out.push(Command::RemovePour(key));
+        }
+        if place.before + place.after > 0 {
+            if icon_button(ui, Icon::Down, &format!("Move {name} down"), place.after > 0).clicked() {
+                out.push(Command::MovePour { key, places: 1 });
+            }
+            if icon_button(ui, Icon::Up, &format!("Move {name} up"), place.before > 0).clicked() {
+                out.push(Command::MovePour { key, places: -1 });
+            }
+        }
+        let (icon, verb) = if place.locked { (Icon::Locked, "Unlock") } else { (Icon::Free, "Lock") };
+        if icon_button(ui, icon, &format!("{verb} {name}"), true).clicked() {
+            out.push(Command::LockPour { key, locked: !place.locked });
+        }
+        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            ui.label(text(&pour.effect, size::SMALL, Weight::Medium, tokens.ink));
         });
     });
 }

@@ -4,12 +4,12 @@ use std::time::Duration;
 
 use super::Shell;
 use crate::garden::{Crop, LogEntry, PourRecord, Reading, Unit};
-use crate::plan::{Action, Planner, Step};
-use crate::plan::{Idea, Snap};
+use crate::plan::{Action, Idea, Step};
 use crate::store::Theme;
 use crate::ui::command::{Command, Field, Page, Quantity};
 use crate::ui::dialogs::Question;
 use crate::ui::present::{capital, choose_unit, default_answers, is_swap, set_level, start_units, unit_of};
+use crate::ui::sketch::Sketch;
 use crate::ui::state::{Answers, Drafts, Entered, Part};
 
 /// Values typed within this time of a reading, with nothing poured between, belong to it, s: a quarter of an hour. Ours.
@@ -75,15 +75,10 @@ impl Shell {
             }
             Command::ChooseAlsoStage(index, id) => self.change_grown(now, |unit| unit.set_stage(index + 1, &id)),
             Command::RemoveCrop(index) => self.change_grown(now, |unit| unit.remove_crop(index + 1)),
-            Command::SetPour { key, amount } => {
-                self.with_idea(|idea, planner| idea.set(planner, key, amount, Snap::Down));
-            }
-            Command::AddPour(product_id) => self.with_idea(|idea, planner| {
-                idea.add(planner, &product_id);
-                true
-            }),
-            Command::RemovePour(key) => self.with_idea(|idea, _| idea.remove(key)),
-            Command::Hold(_)
+            Command::SetPour { .. }
+            | Command::AddPour(_)
+            | Command::RemovePour(_)
+            | Command::Hold(_)
             | Command::DragTo { .. }
             | Command::LetGo
             | Command::PutBack
@@ -95,11 +90,8 @@ impl Shell {
             | Command::TakeIdea(_)
             | Command::DropIdea
             | Command::Undo
-            | Command::Redo => {}
-            Command::WorkItOut => {
-                self.view.drafts.forget_pours();
-                self.rethink(None);
-            }
+            | Command::Redo
+            | Command::WorkItOut => self.apply_to_hand(command, now),
             Command::PouredIt => self.poured_it(now),
             Command::TakeBack(index) => self.take_back(index, now),
             Command::ToggleTubCard => self.view.toggle(Part::TubCard),
@@ -149,7 +141,8 @@ impl Shell {
     pub(super) fn change(&mut self, now: Duration, how: impl FnOnce(&mut crate::garden::Unit)) {
         if let Some(document) = &mut self.document {
             how(&mut document.unit);
-            self.idea = None;
+            // What was imagined was of other water. Going back to it would be no way to undo what was poured or read.
+            self.hand.start_with(Sketch::default());
             self.view.drafts.forget_pours();
             self.touch(now);
         }
@@ -219,20 +212,11 @@ impl Shell {
         self.view.entered = Entered::default();
     }
 
-    /// Changes the list of pours in hand, which from then on is an idea and not the plan; `how` tells whether it did.
-    fn with_idea(&mut self, how: impl FnOnce(&mut Idea, &Planner) -> bool) {
-        let Some(outlook) = &self.outlook else { return };
-        let mut idea = self.idea.clone().unwrap_or_else(|| Idea::of(&outlook.plan));
-        if how(&mut idea, &outlook.planner) {
-            self.rethink(Some(idea));
-        }
-    }
-
     fn poured_it(&mut self, now: Duration) {
         let Some(outlook) = &self.outlook else { return };
         let now_s = self.clock.now_s();
         let mut left = None;
-        let entries = match &self.idea {
+        let entries = match outlook.what_if() {
             Some(idea) => idea
                 .first()
                 .map(|pour| {
@@ -256,8 +240,8 @@ impl Shell {
                 unit.record(entry);
             }
         });
-        // What else was in the list is still meant.
-        self.idea = left;
+        // What else was in the list is still meant, once the water is read.
+        self.hand.leave(left);
     }
 
     fn take_back(&mut self, index: usize, now: Duration) {

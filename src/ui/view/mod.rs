@@ -15,7 +15,7 @@ pub use map::{
 };
 pub use start::{CropView, KindPicture, KindView, StartView};
 
-use super::command::{Command, Field, Quantity};
+use super::command::{Command, Field, Quantity, Slot};
 use super::widgets::Entry;
 
 /// One entry of a pick list or a segmented choice.
@@ -312,8 +312,23 @@ pub struct PourView {
     pub cautions: Vec<String>,
     /// Planned or poured.
     pub state: PourState,
-    /// A small link at its end, such as "Remove".
+    /// A small link at its end, such as "Take back".
     pub link: Option<LinkView>,
+    /// Its place in the list in hand; none for what is in the water, and for the plan's own water.
+    pub place: Option<PlaceView>,
+}
+
+/// The place of a pour in the list in hand.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct PlaceView {
+    /// How many pours of the list come before it.
+    pub before: usize,
+    /// How many come after it.
+    pub after: usize,
+    /// Whether it stays as it is while the landing is dragged.
+    pub locked: bool,
+    /// What is to be said of its place, such as "Acid belongs after the feed".
+    pub note: Option<String>,
 }
 
 /// All pours together.
@@ -327,6 +342,32 @@ pub struct TogetherView {
     pub risk: String,
     /// True when the amounts are not the ones the plan worked out.
     pub changed_by_hand: bool,
+}
+
+/// The lists in hand, and the ways back and forward.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct HandView {
+    /// Which list is in hand.
+    pub slot: Slot,
+    /// Both lists side by side, A first; none while there is only one.
+    pub compared: Option<[IdeaView; 2]>,
+    /// Whether there is something to go back to.
+    pub can_undo: bool,
+    /// Whether there is something to go forward to.
+    pub can_redo: bool,
+}
+
+/// One of two lists of pours, in a few words.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct IdeaView {
+    /// Where it lands, such as "pH 6.1 · EC 1.52".
+    pub lands: String,
+    /// The chance to cross an edge, such as "about 1 in 30 below 5.5".
+    pub risk: String,
+    /// Whether that is more than the plan would risk.
+    pub is_risky: bool,
+    /// What is poured, such as "5.0 mL of pH-lowering liquid".
+    pub poured: Vec<String>,
 }
 
 /// What the strip says, and what can be done about it.
@@ -415,6 +456,8 @@ pub struct TodayView {
     pub pours: Vec<PourView>,
     /// Products on the shelf that can be added.
     pub shelf: Vec<Choice>,
+    /// The lists in hand.
+    pub hand: HandView,
     /// All pours together.
     pub together: TogetherView,
     /// Warnings that belong to no single pour, such as precipitation.

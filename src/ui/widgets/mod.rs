@@ -6,6 +6,7 @@
 mod boxes;
 mod buttons;
 mod choice;
+mod icons;
 mod number;
 mod range_bar;
 mod slider;
@@ -14,6 +15,7 @@ pub(crate) use boxes::card_with;
 pub use boxes::{badge, card, caution_box, disclosure, notice_box, rule, sheet};
 pub use buttons::{ButtonKind, button, button_sized, link};
 pub use choice::{choice_ui, pick_list, segmented};
+pub use icons::{ICON, Icon, icon_button};
 pub(crate) use number::field_id;
 pub use number::{Entry, NumberLook, NumberSpec, Typed, number_field, plain_number, shown, trouble_height, trouble_ui};
 pub use range_bar::range_bar;

@@ -1,0 +1,296 @@
+//! What the hand does to the lists of pours: order, locks, two ideas, and the ways back and forward.
+
+use egui::{Key, Modifiers, Role};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use pourcast::plan::{FIRST_KEY, Idea};
+use pourcast::ui::command::{Command, Handle, Slot};
+use pourcast::ui::derived::Outlook;
+use pourcast::ui::sketch::Sketch;
+
+use super::flows::{Trial, light};
+
+const ACID: &str = "pH-lowering liquid, phosphoric";
+const FEED: &str = "One-part powder feed";
+
+/// Asks for something, and lets what follows come in.
+pub(crate) fn ask(trial: &mut Trial, command: Command) {
+    trial.harness.state_mut().ask_for(command);
+    trial.harness.run_steps(2);
+}
+
+/// Lets a run of changes come to its end: a second and more, at a quarter a step.
+fn pause(trial: &mut Trial) {
+    trial.harness.run_steps(8);
+}
+
+pub(crate) fn outlook(trial: &Trial) -> &Outlook {
+    trial.harness.state().outlook().expect("an outlook")
+}
+
+pub(crate) fn sketch(trial: &Trial) -> Sketch {
+    trial.harness.state().sketch().clone()
+}
+
+fn list(trial: &Trial) -> Idea {
+    outlook(trial).list().into_owned()
+}
+
+fn amount(trial: &Trial, key: u32) -> f64 {
+    list(trial).pours.iter().find(|pour| pour.key == key).expect("the pour").amount
+}
+
+/// A unit with 3 g of feed before what lowers pH: the keys of both.
+pub(crate) fn with_two_pours() -> (Trial, u32, u32) {
+    let mut trial = light();
+    trial.begin();
+    ask(&mut trial, Command::AddPour("one-part-powder".to_owned()));
+    let feed = list(&trial).pours[0].clone();
+    ask(&mut trial, Command::SetPour { key: feed.key, amount: 3.0 });
+    pause(&mut trial);
+    (trial, feed.key, FIRST_KEY)
+}
+
+#[test]
+fn a_step_back_goes_to_the_plan_and_forward_again() {
+    let mut trial = light();
+    trial.begin();
+    let plan = sketch(&trial);
+    assert_eq!(plan.idea(), None);
+    let name = |icon| (Role::Button, icon);
+    for icon in ["Undo", "Redo"] {
+        let button = trial.harness.get_by_role_and_label(Role::Button, icon);
+        assert!(button.accesskit_node().is_disabled(), "{icon} before there is anything to go to");
+    }
+    ask(&mut trial, Command::SetPour { key: FIRST_KEY, amount: 7.0 });
+    pause(&mut trial);
+    let seven = sketch(&trial);
+    ask(&mut trial, Command::RemovePour(FIRST_KEY));
+    let none = sketch(&trial);
+    let (role, undo) = name("Undo");
+    trial.press(role, undo);
+    assert_eq!(sketch(&trial), seven);
+    assert!((amount(&trial, FIRST_KEY) - 7.0).abs() < 1e-9, "the numbers follow");
+    trial.press(role, undo);
+    assert_eq!(sketch(&trial), plan);
+    assert!(trial.harness.get_by_role_and_label(Role::Button, "Undo").accesskit_node().is_disabled());
+    trial.press(Role::Button, "Redo");
+    trial.press(Role::Button, "Redo");
+    assert_eq!(sketch(&trial), none);
+    // What is done after a step back forgets what could be done again.
+    trial.press(role, undo);
+    ask(&mut trial, Command::LockPour { key: FIRST_KEY, locked: true });
+    ask(&mut trial, Command::Redo);
+    assert!(list(&trial).pours[0].locked, "nothing to go forward to");
+}
+
+#[test]
+fn keys_go_back_and_forward_but_not_from_a_field() {
+    let (mut trial, feed, _) = with_two_pours();
+    let three = sketch(&trial);
+    ask(&mut trial, Command::RemovePour(feed));
+    let one = sketch(&trial);
+    trial.harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    trial.settle();
+    assert_eq!(sketch(&trial), three);
+    trial.harness.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    trial.settle();
+    assert_eq!(sketch(&trial), one);
+    trial.harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    trial.settle();
+    trial.harness.key_press_modifiers(Modifiers::COMMAND, Key::Y);
+    trial.settle();
+    assert_eq!(sketch(&trial), one);
+    let field = format!("Amount of {ACID}, mL");
+    trial.harness.get_by_role_and_label(Role::TextInput, &field).click();
+    trial.settle();
+    trial.harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    trial.settle();
+    assert_eq!(sketch(&trial), one, "the field has the keyboard");
+}
+
+#[test]
+fn a_run_of_nudges_is_one_step_and_another_handle_is_another() {
+    let (mut trial, feed, acid) = with_two_pours();
+    let before = sketch(&trial);
+    for _ in 0..5 {
+        ask(&mut trial, Command::Nudge { handle: Handle::Pour(acid), across: 1, up: 0 });
+    }
+    let between = sketch(&trial);
+    for _ in 0..3 {
+        ask(&mut trial, Command::Nudge { handle: Handle::Pour(feed), across: 0, up: 1 });
+    }
+    pause(&mut trial);
+    assert!((amount(&trial, feed) - 3.3).abs() < 1e-9, "three marks of a tenth: {}", amount(&trial, feed));
+    ask(&mut trial, Command::Undo);
+    assert_eq!(sketch(&trial), between);
+    ask(&mut trial, Command::Undo);
+    assert_eq!(sketch(&trial), before);
+    // After a pause the same handle begins a step of its own.
+    ask(&mut trial, Command::Nudge { handle: Handle::Pour(acid), across: 1, up: 0 });
+    pause(&mut trial);
+    let one = sketch(&trial);
+    ask(&mut trial, Command::Nudge { handle: Handle::Pour(acid), across: 1, up: 0 });
+    pause(&mut trial);
+    ask(&mut trial, Command::Undo);
+    assert_eq!(sketch(&trial), one);
+}
+
+#[test]
+fn nudges_there_and_back_are_the_plan_again() {
+    let mut trial = light();
+    trial.begin();
+    let before = sketch(&trial);
+    for across in [1, 1, -1, -1] {
+        ask(&mut trial, Command::Nudge { handle: Handle::Pour(FIRST_KEY), across, up: 0 });
+    }
+    assert_eq!(sketch(&trial), before);
+    assert_eq!(outlook(&trial).idea, None);
+    trial.harness.get_by_role_and_label(Role::Button, "Poured it");
+}
+
+#[test]
+fn a_slider_that_is_dragged_is_one_step_however_long_it_rests() {
+    let (mut trial, _, acid) = with_two_pours();
+    let before = sketch(&trial);
+    let name = format!("Slide {ACID}");
+    let rect = trial.harness.get_by_role_and_label(Role::Slider, &name).rect();
+    let at = |share: f32| egui::pos2(rect.left() + share * rect.width(), rect.center().y);
+    trial.harness.drag_at(at(0.2));
+    pause(&mut trial);
+    for share in [0.3, 0.5, 0.6] {
+        trial.harness.hover_at(at(share));
+        pause(&mut trial);
+    }
+    trial.harness.drop_at(at(0.6));
+    trial.settle();
+    let first = amount(&trial, acid);
+    trial.harness.drag_at(at(0.6));
+    trial.harness.run_steps(1);
+    trial.harness.hover_at(at(0.8));
+    trial.harness.run_steps(1);
+    trial.harness.drop_at(at(0.8));
+    trial.settle();
+    assert!(amount(&trial, acid) > first);
+    ask(&mut trial, Command::Undo);
+    assert!((amount(&trial, acid) - first).abs() < 1e-9, "each drag is a step");
+    ask(&mut trial, Command::Undo);
+    assert_eq!(sketch(&trial), before);
+}
+
+#[test]
+fn nothing_goes_back_over_what_was_poured_or_read() {
+    let (mut trial, _, _) = with_two_pours();
+    trial.press(Role::Button, "I did pour the first");
+    let poured = trial.unit();
+    let left = sketch(&trial);
+    assert!(left.idea().is_some(), "the acid is left");
+    for _ in 0..3 {
+        ask(&mut trial, Command::Undo);
+        ask(&mut trial, Command::Redo);
+    }
+    assert_eq!((trial.unit(), sketch(&trial)), (poured, left));
+    trial.type_into("pH", "6.4");
+    pause(&mut trial);
+    let read = trial.unit();
+    ask(&mut trial, Command::Undo);
+    assert_eq!((trial.unit(), sketch(&trial)), (read, Sketch::default()));
+}
+
+#[test]
+fn what_is_left_of_a_list_does_not_hide_the_wait() {
+    let (mut trial, _, acid) = with_two_pours();
+    trial.press(Role::Button, "I did pour the first");
+    trial.harness.get_by_role_and_label(Role::Timer, "15 min left before the next reading");
+    assert_eq!(list(&trial).pours.len(), 1);
+    // Once it is changed it is a what-if again.
+    ask(&mut trial, Command::Nudge { handle: Handle::Pour(acid), across: 1, up: 0 });
+    trial.settle();
+    trial.harness.get_by_label_contains("Your own idea");
+}
+
+#[test]
+fn pours_change_places_and_a_worse_order_is_said() {
+    let (mut trial, feed, acid) = with_two_pours();
+    let before = outlook(&trial).landing.just_mixed;
+    let keys = |trial: &Trial| list(trial).pours.iter().map(|pour| pour.key).collect::<Vec<_>>();
+    assert_eq!(keys(&trial), [feed, acid]);
+    let note = "Acid belongs after the feed";
+    assert!(trial.harness.query_by_label_contains(note).is_none());
+    trial.press(Role::Button, &format!("Move {ACID} up"));
+    assert_eq!(keys(&trial), [acid, feed]);
+    trial.harness.get_by_label_contains(note);
+    let after = outlook(&trial).landing.just_mixed;
+    assert!((before.ph - after.ph).abs() < 1e-6, "the same is in the water: {before:?}, {after:?}");
+    let name = format!("Move {ACID} up");
+    let up = trial.harness.get_by_role_and_label(Role::Button, &name);
+    assert!(up.accesskit_node().is_disabled(), "it is the first");
+    trial.press(Role::Button, &format!("Move {ACID} down"));
+    assert_eq!(keys(&trial), [feed, acid]);
+    assert!(trial.harness.query_by_label_contains(note).is_none());
+}
+
+#[test]
+fn a_pour_is_dragged_to_another_place_by_its_number() {
+    let (mut trial, feed, acid) = with_two_pours();
+    // The grip is the number, beside the name.
+    let grip = |trial: &Trial, name: &str| {
+        let label = trial.harness.get_all_by_label(name).last().expect("its name").rect();
+        egui::pos2(label.left() - 18.0, label.center().y)
+    };
+    let (from, to) = (grip(&trial, ACID), grip(&trial, FEED));
+    trial.harness.drag_at(from);
+    trial.harness.run_steps(2);
+    trial.harness.hover_at(from + 0.5 * (to - from));
+    trial.harness.run_steps(2);
+    trial.harness.hover_at(to);
+    trial.harness.run_steps(2);
+    trial.harness.drop_at(to);
+    trial.settle();
+    assert_eq!(list(&trial).pours.iter().map(|pour| pour.key).collect::<Vec<_>>(), [acid, feed]);
+}
+
+#[test]
+fn a_lock_is_said_and_is_no_what_if() {
+    let mut trial = light();
+    trial.begin();
+    trial.press(Role::Button, &format!("Lock {ACID}"));
+    assert!(list(&trial).pours[0].locked);
+    trial.harness.get_by_role_and_label(Role::Button, "Poured it");
+    trial.press(Role::Button, &format!("Unlock {ACID}"));
+    assert_eq!(sketch(&trial), Sketch::default(), "nothing is left of it");
+}
+
+#[test]
+fn two_ideas_stand_side_by_side() {
+    let (mut trial, feed, acid) = with_two_pours();
+    let a = list(&trial);
+    let landed = outlook(&trial).landing.clone();
+    trial.press(Role::Link, "Another idea");
+    assert_eq!(list(&trial), a, "a copy");
+    assert_eq!(sketch(&trial).hand(), Slot::B);
+    ask(&mut trial, Command::AnotherIdea);
+    ask(&mut trial, Command::SetPour { key: feed, amount: 6.0 });
+    ask(&mut trial, Command::SetPour { key: acid, amount: 1.0 });
+    trial.settle();
+    let b = list(&trial);
+    let other = outlook(&trial).other.clone().expect("the first");
+    assert_eq!((other.pours.clone(), &other.landing), (a.amounts(), &landed));
+    let lands = |landing: &pourcast::dose::Landing| {
+        format!("pH {:.1} · EC {:.2}", landing.just_mixed.ph, landing.just_mixed.ec_ms_cm)
+    };
+    trial.harness.get_by_label("B · in hand");
+    trial.harness.get_by_label(&lands(&landed));
+    trial.harness.get_by_label(&lands(&outlook(&trial).landing));
+    trial.harness.get_by_label(&format!("6.0 g of {FEED}"));
+    super::clipping::assert_nothing_clipped(&trial.harness, super::clipping::Scrolled::Vertically);
+
+    trial.press(Role::RadioButton, "A");
+    assert_eq!(list(&trial), a);
+    assert_eq!(outlook(&trial).other.as_ref().map(|other| other.pours.clone()), Some(b.amounts()));
+    trial.press(Role::Link, "Drop idea A");
+    assert_eq!(list(&trial), b);
+    assert!(outlook(&trial).other.is_none());
+    ask(&mut trial, Command::Undo);
+    assert_eq!(list(&trial), a, "a dropped idea comes back");
+    assert!(sketch(&trial).is_two());
+}
