@@ -1,6 +1,6 @@
 //! What the hand does to the lists of pours: order, locks, two ideas, and the ways back and forward.
 
-use egui::{Key, Modifiers, Role};
+use egui::{Key, Modifiers, Role, Theme, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use pourcast::plan::{FIRST_KEY, Idea};
 use pourcast::ui::command::{Command, Handle, Slot};
@@ -40,8 +40,8 @@ fn amount(trial: &Trial, key: u32) -> f64 {
 }
 
 /// A unit with 3 g of feed before what lowers pH: the keys of both.
-pub(crate) fn with_two_pours() -> (Trial, u32, u32) {
-    let mut trial = light();
+pub(crate) fn with_two_pours(look: Theme) -> (Trial, u32, u32) {
+    let mut trial = Trial::new(look, Vec2::new(1280.0, 800.0), 1.0);
     trial.begin();
     ask(&mut trial, Command::AddPour("one-part-powder".to_owned()));
     let feed = list(&trial).pours[0].clone();
@@ -85,7 +85,7 @@ fn a_step_back_goes_to_the_plan_and_forward_again() {
 
 #[test]
 fn keys_go_back_and_forward_but_not_from_a_field() {
-    let (mut trial, feed, _) = with_two_pours();
+    let (mut trial, feed, _) = with_two_pours(Theme::Light);
     let three = sketch(&trial);
     ask(&mut trial, Command::RemovePour(feed));
     let one = sketch(&trial);
@@ -110,7 +110,7 @@ fn keys_go_back_and_forward_but_not_from_a_field() {
 
 #[test]
 fn a_run_of_nudges_is_one_step_and_another_handle_is_another() {
-    let (mut trial, feed, acid) = with_two_pours();
+    let (mut trial, feed, acid) = with_two_pours(Theme::Light);
     let before = sketch(&trial);
     for _ in 0..5 {
         ask(&mut trial, Command::Nudge { handle: Handle::Pour(acid), across: 1, up: 0 });
@@ -150,7 +150,7 @@ fn nudges_there_and_back_are_the_plan_again() {
 
 #[test]
 fn a_slider_that_is_dragged_is_one_step_however_long_it_rests() {
-    let (mut trial, _, acid) = with_two_pours();
+    let (mut trial, _, acid) = with_two_pours(Theme::Light);
     let before = sketch(&trial);
     let name = format!("Slide {ACID}");
     let rect = trial.harness.get_by_role_and_label(Role::Slider, &name).rect();
@@ -179,7 +179,7 @@ fn a_slider_that_is_dragged_is_one_step_however_long_it_rests() {
 
 #[test]
 fn nothing_goes_back_over_what_was_poured_or_read() {
-    let (mut trial, _, _) = with_two_pours();
+    let (mut trial, _, _) = with_two_pours(Theme::Light);
     trial.press(Role::Button, "I did pour the first");
     let poured = trial.unit();
     let left = sketch(&trial);
@@ -198,7 +198,7 @@ fn nothing_goes_back_over_what_was_poured_or_read() {
 
 #[test]
 fn what_is_left_of_a_list_does_not_hide_the_wait() {
-    let (mut trial, _, acid) = with_two_pours();
+    let (mut trial, _, acid) = with_two_pours(Theme::Light);
     trial.press(Role::Button, "I did pour the first");
     trial.harness.get_by_role_and_label(Role::Timer, "15 min left before the next reading");
     assert_eq!(list(&trial).pours.len(), 1);
@@ -210,7 +210,7 @@ fn what_is_left_of_a_list_does_not_hide_the_wait() {
 
 #[test]
 fn pours_change_places_and_a_worse_order_is_said() {
-    let (mut trial, feed, acid) = with_two_pours();
+    let (mut trial, feed, acid) = with_two_pours(Theme::Light);
     let before = outlook(&trial).landing.just_mixed;
     let keys = |trial: &Trial| list(trial).pours.iter().map(|pour| pour.key).collect::<Vec<_>>();
     assert_eq!(keys(&trial), [feed, acid]);
@@ -231,7 +231,7 @@ fn pours_change_places_and_a_worse_order_is_said() {
 
 #[test]
 fn a_pour_is_dragged_to_another_place_by_its_number() {
-    let (mut trial, feed, acid) = with_two_pours();
+    let (mut trial, feed, acid) = with_two_pours(Theme::Light);
     // The grip is the number, beside the name.
     let grip = |trial: &Trial, name: &str| {
         let label = trial.harness.get_all_by_label(name).last().expect("its name").rect();
@@ -262,7 +262,7 @@ fn a_lock_is_said_and_is_no_what_if() {
 
 #[test]
 fn two_ideas_stand_side_by_side() {
-    let (mut trial, feed, acid) = with_two_pours();
+    let (mut trial, feed, acid) = with_two_pours(Theme::Light);
     let a = list(&trial);
     let landed = outlook(&trial).landing.clone();
     trial.press(Role::Link, "Another idea");

@@ -134,6 +134,26 @@ fn the_example_as_it_is() {
 }
 
 #[test]
+fn two_ideas_in_hand() {
+    use pourcast::ui::command::Command;
+    for look in [Theme::Light, Theme::Dark] {
+        let (mut trial, feed, acid) = super::hand::with_two_pours(look);
+        let before = trial.harness.render().expect("a picture");
+        super::hand::ask(&mut trial, Command::MovePour { key: acid, places: -1 });
+        super::hand::ask(&mut trial, Command::LockPour { key: feed, locked: true });
+        trial.settle();
+        keep(&trial.harness.render().expect("a picture"), &format!("pours-{}.png", word(look)));
+        super::hand::ask(&mut trial, Command::AnotherIdea);
+        super::hand::ask(&mut trial, Command::SetPour { key: acid, amount: 9.0 });
+        trial.settle();
+        let after = trial.harness.render().expect("a picture");
+        let changed = before.pixels().zip(after.pixels()).filter(|(a, b)| a != b).count();
+        assert!(changed > 2000, "a second idea changed {changed} pixels");
+        keep(&after, &format!("ideas-{}.png", word(look)));
+    }
+}
+
+#[test]
 fn the_example_with_something_open() {
     for look in [Theme::Light, Theme::Dark] {
         for (name, role, press) in [
