@@ -5,9 +5,11 @@
 use std::fs;
 use std::path::Path;
 
+use pourcast::garden::{Catalog, Severity};
 use pourcast::store::{StoreError, UnitFile, read_unit, unit_from_text};
 
 const VERSION_1: &str = include_str!("fixtures/unit_v1.ron");
+const VERSION_2: &str = include_str!("fixtures/unit_v2.ron");
 
 /// Reads the file; if it fails, its bytes are the same and no way leads to overwriting it. True when it loaded.
 fn survives(path: &Path, contents: &[u8]) -> bool {
@@ -70,7 +72,7 @@ fn mutated_files_never_panic_and_are_never_overwritten() {
     let mut numbers = Numbers(20260101);
     let (mut loaded, mut refused) = (0, 0);
     for round in 0..600 {
-        let mut contents = VERSION_1.as_bytes().to_vec();
+        let mut contents = [VERSION_1, VERSION_2][numbers.below(2)].as_bytes().to_vec();
         for _ in 0..=numbers.below(3) {
             let at = numbers.below(contents.len());
             let end = (at + numbers.below(40)).min(contents.len());
@@ -95,11 +97,44 @@ fn mutated_files_never_panic_and_are_never_overwritten() {
     assert!(refused > 300 && loaded > 10, "the mutations reach the reader: {loaded} loaded, {refused} refused");
 }
 
+/// What a hand can put into the list of crops: it is refused with one sentence, whatever its length, and never planned with.
+#[test]
+fn a_list_of_crops_made_to_break_it_is_refused_by_the_check() {
+    let catalog = Catalog::shipped().unwrap();
+    let list = VERSION_2.split_once("also_growing: [").unwrap();
+    let rest = list.1.split_once("],").unwrap().1;
+    let with = |crops: &str| {
+        let text = format!("{}also_growing: [{crops}],{rest}", list.0);
+        unit_from_text(text.as_bytes(), Path::new("x")).unwrap()
+    };
+    let one = |crop: &str| format!("(crop_id: \"{crop}\", stage_id: \"growing\"),");
+    for (crops, field) in [
+        (one("mint").repeat(50_000), "also_growing"),
+        (one("basil"), "also_growing.0"),
+        (one("NaN"), "also_growing.0.crop_id"),
+        (one(""), "also_growing.0.crop_id"),
+        (one(&"x".repeat(100_000)), "also_growing.0.crop_id"),
+        (one("mint\", stage_id: \"\u{202e}"), ""),
+    ] {
+        if field.is_empty() {
+            // The same field twice is no unit at all.
+            let text = format!("{}also_growing: [{crops}],{rest}", list.0);
+            assert!(unit_from_text(text.as_bytes(), Path::new("x")).is_err());
+            continue;
+        }
+        let unit = with(&crops);
+        let problems = unit.check(&catalog);
+        assert_eq!(problems.iter().map(|problem| problem.field.as_str()).collect::<Vec<_>>(), [field]);
+        assert_eq!(problems[0].severity, Severity::Refused);
+    }
+    assert_eq!(with("").check(&catalog), []);
+}
+
 #[test]
 fn a_file_cut_off_anywhere_is_refused() {
     let path = Path::new("unit.ron");
-    let whole = VERSION_1.trim_end();
     let mut kinds = std::collections::BTreeMap::<&str, usize>::new();
+    let whole = VERSION_1.trim_end();
     for cut in 1..whole.len() {
         let error = unit_from_text(&whole.as_bytes()[..cut], path).unwrap_err();
         let kind = match error {

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use pourcast::garden::{Catalog, LogEntry, ProductRef, Promise, Reading, ShelfItem, Strength, Tool, Unit};
+use pourcast::garden::{Catalog, Growing, LogEntry, ProductRef, Promise, Reading, ShelfItem, Strength, Tool, Unit};
 use pourcast::store::{
     Autosave, Folders, LARGEST_FILE_BYTES, Settings, StoreError, Theme, UNIT_VERSION, UnitFile, Written, read_settings,
     read_unit, unit_from_text, unit_text,
@@ -17,6 +17,9 @@ use proptest::prelude::*;
 
 /// Version 1 as it was when it was first released. Never edit it: files like it are on people's disks.
 const VERSION_1: &str = include_str!("fixtures/unit_v1.ron");
+
+/// Version 2, likewise: several crops on one water.
+const VERSION_2: &str = include_str!("fixtures/unit_v2.ron");
 
 fn sample() -> Unit {
     unit_from_text(VERSION_1.as_bytes(), Path::new("unit_v1.ron")).unwrap()
@@ -81,6 +84,24 @@ fn version_1_loads_and_keeps_every_value() {
     let LogEntry::Pour(pour) = &unit.log[3] else { panic!("{:?}", unit.log[3]) };
     assert_eq!(pour.promise, Some(expected));
     assert_eq!(unit.log[7], LogEntry::Note { at_s: 1767349200, text: "two leaves pale\nnew \\ pen".to_owned() });
+}
+
+#[test]
+fn version_2_adds_what_else_grows() {
+    let unit = unit_from_text(VERSION_2.as_bytes(), Path::new("unit_v2.ron")).unwrap();
+    let grown = |crop: &str, stage: &str| Growing { crop_id: crop.to_owned(), stage_id: stage.to_owned() };
+    assert_eq!(unit.also_growing, [grown("mint", "growing"), grown("basil", "seedling")]);
+    assert_eq!(Unit { also_growing: Vec::new(), ..unit.clone() }, sample(), "all else is as in version 1");
+    assert_eq!(unit.check(&Catalog::shipped().unwrap()), []);
+    let text = unit_text(&unit, Path::new("x")).unwrap();
+    assert_eq!(unit_from_text(text.as_bytes(), Path::new("x")).unwrap(), unit);
+    // A version 1 that is changed is written as version 2, and kept beside it as it was.
+    let desk = Desk::with(VERSION_1);
+    let mut loaded = read_unit(&desk.path).unwrap();
+    loaded.unit.also_growing.clone_from(&unit.also_growing);
+    loaded.file.write(&loaded.unit).unwrap();
+    assert_eq!(read_unit(&desk.path).unwrap().unit, unit);
+    assert_eq!(fs::read_to_string(desk.path.with_extension("ron.backup")).unwrap(), VERSION_1);
 }
 
 #[test]
@@ -252,6 +273,13 @@ fn every_failure_says_what_and_where() {
         of(&v1.replace("tank_l: 20.0,", "")),
         "the field `tank_l` is missing from what ends at line 48, column 5: PATH"
     );
+    // What came later is no field of an earlier version.
+    let mixed = VERSION_2.replace("version: 2", "version: 1");
+    assert_eq!(of(&mixed), "unknown field `also_growing` at line 20, column 9: PATH");
+    let v2 = |from: &str, to: &str| of(&VERSION_2.replace(from, to));
+    assert_eq!(v2("crop_id: \"mint\"", "crop_id: NaN"), "expected string at line 21, column 23: PATH");
+    assert_eq!(v2(", stage_id: \"seedling\"", ""), "the field `stage_id` is missing from what ends at line 22, column 30: PATH");
+    assert_eq!(v2("(crop_id: \"mint\"", "(crop: 1, crop_id: \"mint\""), "unknown field `crop` at line 21, column 14: PATH");
     assert_eq!(of(&v1.replace("20.0", "\"20\"")), "expected float at line 7, column 17: PATH");
     assert_eq!(of(&v1.replace("20.0", "NaN")), "`tank_l` must be a finite number, not NaN: PATH");
     assert_eq!(of(&v1.replace("(5.6, 6.4)", "(5.6, inf)")), "`ph` must be a finite number, not inf: PATH");
@@ -471,12 +499,13 @@ proptest! {
 
     /// Any text a person types, and any finite number, comes back as it was.
     #[test]
-    fn any_unit_comes_back(name in any::<String>(), note in any::<String>(), bits in any::<u64>(), at_s in any::<i64>()) {
+    fn any_unit_comes_back(name in any::<String>(), note in any::<String>(), bits in any::<u64>(), at_s in any::<i64>(), crops in prop::collection::vec(any::<(String, String)>(), 0..4)) {
         let mut unit = sample();
         let number = f64::from_bits(bits);
         unit.name = name;
         unit.log.push(LogEntry::Note { at_s, text: note });
         unit.source_water.ph = Some(number);
+        unit.also_growing = crops.into_iter().map(|(crop_id, stage_id)| Growing { crop_id, stage_id }).collect();
         let path = Path::new("x");
         match unit_text(&unit, path) {
             Ok(text) => prop_assert_eq!(unit_from_text(text.as_bytes(), path).unwrap(), unit),
