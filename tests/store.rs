@@ -278,8 +278,14 @@ fn every_failure_says_what_and_where() {
     assert_eq!(of(&mixed), "unknown field `also_growing` at line 20, column 9: PATH");
     let v2 = |from: &str, to: &str| of(&VERSION_2.replace(from, to));
     assert_eq!(v2("crop_id: \"mint\"", "crop_id: NaN"), "expected string at line 21, column 23: PATH");
-    assert_eq!(v2(", stage_id: \"seedling\"", ""), "the field `stage_id` is missing from what ends at line 22, column 30: PATH");
-    assert_eq!(v2("(crop_id: \"mint\"", "(crop: 1, crop_id: \"mint\""), "unknown field `crop` at line 21, column 14: PATH");
+    assert_eq!(
+        v2(", stage_id: \"seedling\"", ""),
+        "the field `stage_id` is missing from what ends at line 22, column 30: PATH"
+    );
+    assert_eq!(
+        v2("(crop_id: \"mint\"", "(crop: 1, crop_id: \"mint\""),
+        "unknown field `crop` at line 21, column 14: PATH"
+    );
     assert_eq!(of(&v1.replace("20.0", "\"20\"")), "expected float at line 7, column 17: PATH");
     assert_eq!(of(&v1.replace("20.0", "NaN")), "`tank_l` must be a finite number, not NaN: PATH");
     assert_eq!(of(&v1.replace("(5.6, 6.4)", "(5.6, inf)")), "`ph` must be a finite number, not inf: PATH");

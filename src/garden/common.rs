@@ -154,8 +154,13 @@ pub fn common_zone(crops: Vec<CropZone>) -> CommonZone {
     if let [only] = crops.as_slice() {
         zone = only.zone.clone();
     } else {
+        let rule = if ph.by_all && ec.by_all {
+            "so the zone is what they have in common"
+        } else {
+            "and not all of them can have their way: the first lead, and the others narrow the zone where they can"
+        };
         zone.why.push(format!(
-            "{} share one water, so the zone is what they have in common: pH {}, EC {} mS/cm (our rule).",
+            "{} share one water, {rule}: pH {}, EC {} mS/cm (our rule).",
             capital(&listed(&named.0)),
             span(ph.band, " to "),
             span(ec.band, " to ")
@@ -240,41 +245,46 @@ impl Quantity {
     }
 
     fn share(self, crops: &[CropZone], named: &Names) -> Share {
-        let what = self.name();
-        let mut shared =
-            Share { band: crops.first().map_or((0.0, 0.0), |crop| self.band(crop)), by_all: true, remarks: Vec::new() };
-        let mut kept: Vec<String> = Vec::new();
+        let mut band = crops.first().map_or((0.0, 0.0), |crop| self.band(crop));
+        let (mut kept, mut left_out) = (Vec::new(), Vec::new());
         for (crop, name) in crops.iter().zip(&named.0) {
-            let band = self.band(crop);
-            let both = (shared.band.0.max(band.0), shared.band.1.min(band.1));
+            let own = self.band(crop);
+            let both = (band.0.max(own.0), band.1.min(own.1));
             if kept.is_empty() || both.1 - both.0 >= self.least() - DUST {
-                shared.band = both;
+                band = both;
                 kept.push(name.clone());
-                continue;
-            }
-            shared.by_all = false;
-            let point = if both.1 - both.0 >= -DUST { format!(" but {}", short(both.0)) } else { String::new() };
-            let bands = format!("{} against {}", span(shared.band, "–"), span(band, "–"));
-            let followed = listed(&kept);
-            let words = if kept.len() == 1 {
-                let both = capital(&listed(&[followed.clone(), name.clone()]));
-                format!("{both} have no {what} in common{point} ({bands}): the plan follows {followed}")
             } else {
-                let name = capital(name);
-                format!("{name} shares no {what}{point} with {followed} ({bands}): the plan follows {followed}")
-            };
-            shared.remarks.push(Remark { quantity: self, words });
+                left_out.push((name, own));
+            }
         }
-        let width = shared.band.1 - shared.band.0;
-        if kept.len() > 1 && width < self.narrow() - DUST {
-            let words = format!(
-                "The {what} that {} have in common, {}, is narrower than a meter can tell: expect to be outside it now and then",
+        let remark = |words: String| Remark { quantity: self, words };
+        let mut remarks: Vec<Remark> =
+            left_out.iter().map(|(name, own)| remark(self.left_out_words(name, *own, &kept, band))).collect();
+        if kept.len() > 1 && band.1 - band.0 < self.narrow() - DUST {
+            remarks.push(remark(format!(
+                "The {} that {} have in common, {}, is narrower than a meter can tell: expect to be outside it now and then",
+                self.name(),
                 listed(&kept),
-                span(shared.band, "–")
-            );
-            shared.remarks.push(Remark { quantity: self, words });
+                span(band, "–")
+            )));
         }
-        shared
+        Share { band, by_all: left_out.is_empty(), remarks }
+    }
+
+    fn left_out_words(self, name: &str, own: (f64, f64), kept: &[String], band: (f64, f64)) -> String {
+        let what = self.name();
+        let meet = (band.0.max(own.0), band.1.min(own.1));
+        let point = if meet.1 - meet.0 >= -DUST { format!(" but {}", short(meet.0)) } else { String::new() };
+        let (followed, ours, theirs) = (listed(kept), span(band, "–"), span(own, "–"));
+        if kept.len() == 1 {
+            let both = capital(&format!("{followed} and {name}"));
+            format!("{both} have no {what} in common{point} ({ours} against {theirs}): the plan follows {followed}")
+        } else {
+            let name = capital(name);
+            format!(
+                "{name} shares no {what}{point} with {followed} ({theirs} against {ours}): the plan follows {followed}"
+            )
+        }
     }
 }
 

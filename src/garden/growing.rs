@@ -122,21 +122,31 @@ impl Unit {
     }
 }
 
+/// An id as it is told: a file can hold a word of any length.
+fn told(id: &str) -> String {
+    const MOST: usize = 40;
+    let mut shown: String = id.chars().take(MOST).map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
+    if id.chars().nth(MOST).is_some() {
+        shown.push('…');
+    }
+    shown
+}
+
 fn check_one(catalog: &Catalog, place: &str, crop_id: &str, stage_id: &str, problems: &mut Vec<FieldProblem>) {
     match catalog.crop(crop_id) {
         None => problems.push(FieldProblem::refused(
             &format!("{place}crop_id"),
-            crop_id,
+            told(crop_id),
             "a crop of the catalog",
-            format!("the crop `{crop_id}` is not in the catalog"),
+            format!("the crop `{}` is not in the catalog", told(crop_id)),
         )),
         Some(crop) if crop.stage(stage_id).is_none() => {
             let stages: Vec<&str> = crop.stages.iter().map(|stage| stage.id.as_str()).collect();
             problems.push(FieldProblem::refused(
                 &format!("{place}stage_id"),
-                stage_id,
+                told(stage_id),
                 stages.join(", "),
-                format!("{} has no stage `{stage_id}`: it has {}", crop.name, stages.join(", ")),
+                format!("{} has no stage `{}`: it has {}", crop.name, told(stage_id), stages.join(", ")),
             ));
         }
         Some(_) => {}

@@ -62,7 +62,10 @@ fn shipped_crops_share_what_their_sources_share() {
     let both = common(&[("lettuce", "growing"), ("tomato", "vegetative")]);
     assert_eq!((both.zone.ph, both.ec_in_tank_ms_cm), ((6.0, 6.5), (1.5, 1.8)));
     assert!(both.is_shared && both.remarks.is_empty(), "{:?}", both.remarks);
-    assert_eq!(both.crops.iter().map(CropZone::name).collect::<Vec<_>>(), ["lettuce, growing", "tomato, before flowers"]);
+    assert_eq!(
+        both.crops.iter().map(CropZone::name).collect::<Vec<_>>(),
+        ["lettuce, growing", "tomato, before flowers"]
+    );
     assert_eq!(both.crops[0].zone, catalog.crop("lettuce").unwrap().zone("growing"), "each keeps its own");
     let why = both.zone.why.join("\n");
     assert!(why.starts_with("Lettuce and tomato share one water"), "{why}");
@@ -89,21 +92,27 @@ fn crops_without_anything_in_common_follow_the_first_and_say_so() {
     let stages = common(&[("lettuce", "growing"), ("lettuce", "seedling")]);
     assert_eq!(
         words(&stages),
-        [
-            "Lettuce (growing) and lettuce (seedling) have no EC in common but 1.2 (1.2–1.8 against 0.6–1.2): the plan \
-             follows lettuce (growing)"
-        ]
+        ["Lettuce (growing) and lettuce (seedling) have no EC in common but 1.2 (1.2–1.8 against 0.6–1.2): the plan \
+             follows lettuce (growing)"]
     );
     // Of three, the third is left out where it does not meet what the first two share.
     let three = common(&[("lettuce", "growing"), ("tomato", "vegetative"), ("tomato", "fruiting")]);
     assert_eq!(
         words(&three),
         [
-            "Tomato (flowers and fruit) shares no EC with lettuce and tomato (before flowers) (1.5–1.8 against 2.0–3.0): \
+            "Tomato (flowers and fruit) shares no EC with lettuce and tomato (before flowers) (2.0–3.0 against 1.5–1.8): \
              the plan follows lettuce and tomato (before flowers)"
         ]
     );
     assert_eq!(three.ec_in_tank_ms_cm, (1.5, 1.8));
+    // A crop that is left out does not bar those behind it, and is told of with what the others come to.
+    let behind = common(&[("lettuce", "growing"), ("tomato", "fruiting"), ("tomato", "vegetative")]);
+    assert_eq!(behind.ec_in_tank_ms_cm, (1.5, 1.8));
+    assert!(
+        words(&behind)[0].ends_with(": the plan follows lettuce and tomato (before flowers)"),
+        "{:?}",
+        words(&behind)
+    );
 }
 
 #[test]

@@ -5,6 +5,8 @@ mod clipping;
 #[cfg(test)]
 mod cpu_renderer;
 #[cfg(test)]
+mod crops;
+#[cfg(test)]
 mod desk;
 #[cfg(test)]
 mod files;

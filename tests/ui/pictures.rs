@@ -25,6 +25,11 @@ fn keep(picture: &image::RgbaImage, name: &str) {
     picture.save(folder.join(name)).expect("a picture on disk");
 }
 
+/// Writes a picture of the whole window.
+pub(crate) fn keep_of(trial: &mut super::flows::Trial, name: &str) {
+    keep(&trial.harness.render().expect("a picture"), &format!("{name}.png"));
+}
+
 fn save(name: &str, window: &WindowView, sizes: &[(&str, Vec2, f32)], set_up: impl Fn(&mut Harness<'_, Desk>)) {
     for look in [Theme::Light, Theme::Dark] {
         for (size_name, size_pt, scale) in sizes {
