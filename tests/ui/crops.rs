@@ -5,7 +5,8 @@ use egui_kittest::kittest::Queryable as _;
 use pourcast::garden::{Catalog, Growing, Unit};
 use pourcast::store::{Settings, read_unit};
 use pourcast::ui::clock::StandingClock;
-use pourcast::ui::present::{Shown, answers_of, change_facts, today_view};
+use pourcast::ui::present::{HandShown, Shown, answers_of, change_facts, today_view};
+use pourcast::ui::sketch::Sketch;
 use pourcast::ui::state::Answers;
 use pourcast::ui::view::{TodayView, ZoneView};
 
@@ -121,6 +122,14 @@ fn today(unit: &Unit) -> TodayView {
         outlook: None,
         trouble: None,
         clock: &StandingClock(MORNING_S),
+        hand: HandShown {
+            sketch: &Sketch::default(),
+            held: None,
+            held_by: None,
+            can_undo: false,
+            can_redo: false,
+            is_left: false,
+        },
     })
 }
 
