@@ -1,6 +1,6 @@
 //! Whatever a person has, the planner answers or says why not: never a panic, never a number that is none.
 
-use pourcast::garden::{Compensation, OwnBand, Strength};
+use pourcast::garden::{Compensation, Growing, OwnBand, Strength};
 use proptest::prelude::*;
 
 use super::*;
@@ -72,12 +72,16 @@ fn any_log() -> impl Strategy<Value = Vec<LogEntry>> {
 
 fn any_unit() -> impl Strategy<Value = Unit> {
     let place = (0.3..500.0_f64, 0.05..1.0_f64, 0..4_usize, 0..4_usize, any::<bool>());
-    let crop = (0..15_usize, 0..3_usize);
+    let crop = (0..15_usize, 0..3_usize, proptest::collection::vec((0..15_usize, 0..3_usize), 0..3));
     let meter = (0..4_usize, 0..3_usize);
     let band = proptest::option::weighted(0.2, (4.5..6.5_f64, 0.05..1.5_f64, 0.2..4.0_f64, 0.1..2.0_f64));
     (place, any_water(), crop, any_shelf(), meter, any_log(), band).prop_map(
         |((tank_l, full, kind, known, plants_in), source_water, crop, shelf, meter, log, band)| {
             let catalog = catalog();
+            let grown = |(crop, stage): (usize, usize)| {
+                let crop = &catalog.crops[crop % catalog.crops.len()];
+                Growing { crop_id: crop.id.clone(), stage_id: crop.stages[stage % crop.stages.len()].id.clone() }
+            };
             let chosen = &catalog.crops[crop.0 % catalog.crops.len()];
             let compensation = [Compensation::LinearPercent(2.0), Compensation::None, Compensation::Ideal][meter.1];
             let ph_instrument = PhInstrument::ALL[meter.0];
@@ -90,7 +94,7 @@ fn any_unit() -> impl Strategy<Value = Unit> {
                 source_water,
                 crop_id: chosen.id.clone(),
                 stage_id: chosen.stages[crop.1 % chosen.stages.len()].id.clone(),
-                also_growing: Vec::new(),
+                also_growing: crop.2.into_iter().map(grown).collect(),
                 own_band: band.map(|(ph, wide, ec, ec_wide)| OwnBand {
                     ph: Some((ph, ph + wide)),
                     ec_ms_cm: Some((ec, ec + ec_wide)),

@@ -1,7 +1,7 @@
 //! Several crops on one water: what they have in common is what the plan aims at. The rule is ours; see `garden::common`.
 
-use pourcast::garden::{Growing, OwnBand, Unit};
-use pourcast::plan::{EC_STEP_MS_CM, Limit, PH_STEP, Planner};
+use pourcast::garden::{Band, Growing, OwnBand, Unit};
+use pourcast::plan::{Action, EC_STEP_MS_CM, Limit, PH_STEP, Planner};
 
 use super::{NOW_S, SEED, catalog, plan, read, told, unit};
 
@@ -15,14 +15,11 @@ fn with(mut unit: Unit, others: &[(&str, &str)]) -> Unit {
 fn the_plan_aims_at_what_the_crops_share() {
     let alone = plan(&read(unit(), Some(6.2), Some(1.3)));
     assert_eq!(alone.zone_ec_ms_cm, (1.2, 1.8));
-    assert!(
-        !alone.steps.iter().any(|step| matches!(step.action, pourcast::plan::Action::Pour(_))),
-        "lettuce has enough"
-    );
+    assert!(!alone.steps.iter().any(|step| matches!(step.action, Action::Pour(_))), "lettuce has enough");
     let shared = read(with(unit(), &[("tomato", "vegetative")]), Some(6.2), Some(1.3));
     let plan_of_both = plan(&shared);
     assert_eq!((plan_of_both.zone.ph, plan_of_both.zone_ec_ms_cm), ((6.0, 6.5), (1.5, 1.8)));
-    assert!(matches!(plan_of_both.now().unwrap().action, pourcast::plan::Action::Pour(_)));
+    assert!(matches!(plan_of_both.now().unwrap().action, Action::Pour(_)));
     let expect = plan_of_both.steps.iter().find_map(|step| step.expect).unwrap().ec_ms_cm;
     assert!(expect.1 > 1.4, "fed towards what both want: {expect:?}\n{}", told(&shared, &plan_of_both));
     let planner = Planner::new(&shared, &catalog(), NOW_S, SEED).unwrap();
@@ -79,6 +76,38 @@ fn one_seedling_keeps_every_pour_small() {
     let rise = last.ec_ms_cm.1 - start;
     println!("  feed raises EC by {rise:.2}");
     assert!(rise > 0.1 && rise <= EC_STEP_MS_CM.seedling + 0.03, "{rise}");
+}
+
+/// Where the crops share next to nothing, the plan goes there all the same, and stays on the safe side of the far edge.
+#[test]
+fn a_zone_narrower_than_a_meter_can_tell_is_still_planned_for() {
+    let mut shop = catalog();
+    let kale = shop.crops.iter_mut().find(|crop| crop.id == "kale").unwrap();
+    kale.claims.retain(|claim| claim.stage == "all");
+    for claim in &mut kale.claims {
+        (claim.ph, claim.ec_ms_cm) = (Some(Band::Span(5.5, 6.0)), Some(Band::Span(1.78, 2.3)));
+    }
+    for (ph, ec, wanted) in
+        [(6.5, 0.45, "feed"), (6.5, 1.0, "feed"), (7.4, 1.79, "pH"), (5.2, 1.79, "pH"), (5.8, 2.4, "water")]
+    {
+        let unit = read(with(unit(), &[("kale", "growing")]), Some(ph), Some(ec));
+        let planner = Planner::new(&unit, &shop, NOW_S, SEED).unwrap();
+        assert_eq!(planner.zone_ec_ms_cm(), (1.78, 1.8));
+        let plan = planner.plan().unwrap();
+        let card = told(&unit, &plan);
+        assert!(plan.warnings.iter().any(|w| w.words.contains("1.78–1.8, is narrower than a meter")), "{card}");
+        let landed = plan.landing.just_mixed.ec_ms_cm;
+        match (&plan.now().unwrap().action, wanted) {
+            (Action::Pour(measured), "feed") => {
+                assert!(measured.id.starts_with("two-part") && landed > ec + 0.5 && landed < 1.8, "{landed}\n{card}");
+            }
+            (Action::Pour(measured), "pH") => {
+                assert!(!measured.id.starts_with("two-part") && (landed - ec).abs() < 0.05, "{landed}\n{card}");
+            }
+            (Action::Swap { .. }, "water") => assert!(landed < ec && landed > 1.7, "{landed}\n{card}"),
+            _ => panic!("not {wanted}:\n{card}"),
+        }
+    }
 }
 
 #[test]

@@ -80,6 +80,8 @@ fn what_stands_in_the_list_is_not_offered_twice() {
     trial.press(Role::Link, "Add another crop");
     pick(&mut trial, "Lettuce");
     assert_eq!(trial.unit().also_growing, [grown("lettuce", "seedling")]);
+    // Two rows of one crop are told apart by their stage.
+    trial.harness.get_by_role_and_label(Role::Link, "Remove Lettuce (seedling)");
     let view = today(&trial.unit()).growing;
     let ids = |choices: &[pourcast::ui::view::Choice]| choices.iter().map(|c| c.id.clone()).collect::<Vec<_>>();
     assert_eq!(

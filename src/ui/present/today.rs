@@ -7,7 +7,7 @@ use super::readers::{FieldUnits, today_reader};
 use super::{answer, ec_decimals, map};
 use crate::card::{amount_words, edges};
 use crate::dose::Landing;
-use crate::garden::{Catalog, CommonZone, Crop, MOST_CROPS, Unit, Zone};
+use crate::garden::{Catalog, CommonZone, Crop, Growing, MOST_CROPS, Unit, Zone};
 use crate::plan::{Expectation, SAFETY, one_in};
 use crate::store::Settings;
 use crate::ui::clock::Clock;
@@ -175,7 +175,7 @@ fn growing(shown: &Shown<'_>) -> GrowingView {
     let also = unit.also_growing.iter().enumerate().map(|(index, grown)| {
         let crop = shown.catalog.crop(&grown.crop_id);
         AlsoView {
-            name: crop.map_or_else(|| grown.crop_id.clone(), |crop| crop.name.clone()),
+            name: name_of(unit, grown, crop),
             crops: crops_for(shown, index + 1),
             crop_id: grown.crop_id.clone(),
             stages: crop.map(|crop| stages_for(unit, crop, index + 1)).unwrap_or_default(),
@@ -198,6 +198,16 @@ fn growing(shown: &Shown<'_>) -> GrowingView {
         sources_line: common.is_some().then_some(line),
         sources: common.as_deref().map(working_lines).unwrap_or_default(),
     }
+}
+
+/// What a further crop is called: by its stage, too, where it grows at several.
+fn name_of(unit: &Unit, grown: &Growing, crop: Option<&Crop>) -> String {
+    let Some(crop) = crop else { return grown.crop_id.clone() };
+    let stage = crop.stage(&grown.stage_id).filter(|_| {
+        let same = |other: &&Growing| other.crop_id == grown.crop_id;
+        unit.growing().iter().filter(same).count() > 1
+    });
+    stage.map_or_else(|| crop.name.clone(), |stage| format!("{} ({})", crop.name, stage.name))
 }
 
 /// Crops that can stand at a place of what grows.
