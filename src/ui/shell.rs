@@ -296,6 +296,7 @@ impl Shell {
             unit: document.unit.clone(),
             now_s: self.asked_at_s,
             sketch: self.hand.sketch.clone(),
+            look: self.hand.look,
             known,
         });
     }

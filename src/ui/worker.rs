@@ -19,6 +19,8 @@ pub struct Job {
     pub now_s: i64,
     /// The lists in hand.
     pub sketch: Sketch,
+    /// The moment to look at, a place in [`crate::plan::LOOK_AHEAD_H`].
+    pub look: usize,
     /// Belief and plan of this very unit, when only the sketch changed.
     pub known: Option<(Arc<Planner>, Arc<Plan>)>,
 }
@@ -107,8 +109,8 @@ impl Worker {
 
 fn work(catalog: &Catalog, job: Job) -> Done {
     let outcome = match job.known {
-        Some((planner, plan)) => Outlook::with_sketch(planner, plan, &job.sketch),
-        None => Outlook::of(&job.unit, catalog, job.now_s, &job.sketch),
+        Some((planner, plan)) => Outlook::with_sketch(planner, plan, &job.sketch, job.look),
+        None => Outlook::of(&job.unit, catalog, job.now_s, &job.sketch, job.look),
     };
     Done { number: job.number, outcome: outcome.map_err(|error| error.to_string()) }
 }

@@ -2,7 +2,7 @@
 
 use egui::{Key, Modifiers, Role, Theme, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use pourcast::plan::{FIRST_KEY, Idea};
+use pourcast::plan::{FIRST_KEY, Idea, LOOK_AHEAD_H, Live};
 use pourcast::ui::command::{Command, Handle, Slot};
 use pourcast::ui::derived::Outlook;
 use pourcast::ui::sketch::Sketch;
@@ -293,4 +293,58 @@ fn two_ideas_stand_side_by_side() {
     ask(&mut trial, Command::Undo);
     assert_eq!(list(&trial), a, "a dropped idea comes back");
     assert!(sketch(&trial).is_two());
+}
+
+#[test]
+fn the_water_is_looked_at_some_time_later() {
+    let mut trial = light();
+    trial.begin();
+    assert!(outlook(&trial).later.is_none());
+    let mixed = outlook(&trial).cloud.clone();
+    ask(&mut trial, Command::LookAhead(3));
+    trial.settle();
+    let later = outlook(&trial).later.clone().expect("the water after 4 h");
+    let exact = outlook(&trial).planner.later(&outlook(&trial).pours(), LOOK_AHEAD_H[3]).expect("an answer");
+    assert_eq!(later, exact);
+    assert!(later.ph.0 < later.ph.1 && later.ph.1 < later.ph.2);
+    assert_eq!(outlook(&trial).cloud, mixed, "the risk is still of the water just mixed");
+    // It is no change of any list.
+    ask(&mut trial, Command::Undo);
+    assert_eq!((sketch(&trial), outlook(&trial).look), (Sketch::default(), 3));
+    ask(&mut trial, Command::LookAhead(LOOK_AHEAD_H.len()));
+    assert_eq!(outlook(&trial).look, 3, "there is no such moment");
+    ask(&mut trial, Command::LookAhead(0));
+    trial.settle();
+    assert!(outlook(&trial).later.is_none());
+}
+
+#[test]
+fn numbers_at_once_are_near_the_exact_ones() {
+    let (mut trial, _, acid) = with_two_pours(Theme::Light);
+    ask(&mut trial, Command::LookAhead(2));
+    trial.settle();
+    let before = outlook(&trial).clone();
+    let mut changed = sketch(&trial);
+    let marks = 3;
+    assert!(changed.change(&before.planner, &before.plan, |idea, planner| idea.nudge(planner, acid, marks)));
+    let at_once = before.at_once(&changed, &mut Live::new()).expect("an outlook");
+    ask(&mut trial, Command::Nudge { handle: Handle::Pour(acid), across: marks, up: 0 });
+    trial.settle();
+    let exact = outlook(&trial);
+    assert_eq!(at_once.landing, exact.landing);
+    // Of 256 stories hardly one may stand on an edge by the last bits of its pH.
+    assert!((at_once.below - exact.below).abs() < 0.005 && (at_once.above - exact.above).abs() < 0.005);
+    let near = |a: (f64, f64, f64), b: (f64, f64, f64), by: f64| {
+        assert!((a.0 - b.0).abs() < by && (a.1 - b.1).abs() < by && (a.2 - b.2).abs() < by, "{a:?} and {b:?}");
+    };
+    // A quarter of the last digit that a pen shows.
+    let moved = before.expect.ph.1 - exact.expect.ph.1;
+    assert!(moved > 0.14, "there is something to follow: {moved}");
+    near(at_once.expect.ph, exact.expect.ph, 0.025);
+    near(at_once.expect.ec_ms_cm, exact.expect.ec_ms_cm, 0.01);
+    // Only the middle of the rest is told while it is carried: its width would take as long again to work out.
+    assert!((at_once.settled.at.ph - exact.settled.at.ph).abs() < 0.025);
+    let (later, exactly) = (at_once.later.expect("later"), exact.later.as_ref().expect("later"));
+    near(later.ph, exactly.ph, 1e-6);
+    assert!((later.at.ph - exactly.at.ph).abs() < 0.01 && (later.at.ec_ms_cm - exactly.at.ec_ms_cm).abs() < 0.005);
 }

@@ -4,12 +4,12 @@ use super::pours::Poured;
 use super::today::{Risk, Shown, source_lines, working_lines};
 use crate::dose::{Cloud, Point};
 use crate::garden::{CropZone, LogEntry, Reading, Tool};
-use crate::plan::{mark_at, measured};
+use crate::plan::{LOOK_AHEAD_H, Later, mark_at, measured};
 use crate::ui::command::Handle;
 use crate::ui::derived::Outlook;
 use crate::ui::view::{
-    ArrowView, EarlierView, HandleView, LandingView, MapPoint, MapView, OtherView, PourState, PourView, SettledView,
-    ZoneView,
+    ArrowView, EarlierView, HandleView, LandingView, LaterView, LookView, MapPoint, MapView, OtherView, PourState,
+    PourView, SettledView, ZoneView,
 };
 
 /// Earlier readings shown, the newest.
@@ -86,6 +86,7 @@ fn with_outlook(
     let moves = outlook.landing.shares.iter().any(|share| share.path.len() > 1);
     if moves || !unread.is_empty() || shown.hand.held == Some(Handle::Landing) {
         let landing = landing(shown, outlook);
+        map.look = LookView { stops: LOOK_AHEAD_H.map(stop_words).to_vec(), at: outlook.look };
         map.landing_text = point_words(landing.at);
         map.landing = Some(landing);
     }
@@ -107,26 +108,56 @@ fn with_outlook(
 /// where the last arrow ends, though it may not be the middle of the cloud.
 fn landing(shown: &Shown<'_>, outlook: &Outlook) -> LandingView {
     let at = map_point(outlook.landing.just_mixed);
-    let settled = map_point(outlook.landing.settled.middle());
     let risk = Risk::of(outlook);
     let risk_words = risk.words();
+    let cloud = outlook.later.as_ref().map_or(&outlook.cloud, |later| &later.cloud);
     LandingView {
         at,
         range: range_words(outlook, shown.unit.meter.ph_step),
-        cloud_80: contour(&outlook.cloud, 0),
-        cloud_50: contour(&outlook.cloud, 1),
-        settled: Some(SettledView {
-            at: settled,
-            words: format!("settles near {:.1}", settled.ph),
-            path: vec![at, settled],
-            ..SettledView::default()
-        }),
+        cloud_80: contour(cloud, 0),
+        cloud_50: contour(cloud, 1),
+        settled: Some(settled(outlook, at)),
+        later: outlook.later.as_ref().map(|later| later_view(later, outlook.look)),
         can_move: outlook.list().pours.iter().any(|pour| !pour.locked),
         held_by: shown.hand.held_by.map(str::to_owned),
         said: format!("landing {}, {}, {risk_words}", point_said(at), zone_said(outlook, at)),
         is_risky: risk.is_risky(),
         risk: risk_words,
-        ..LandingView::default()
+    }
+}
+
+/// Where the water comes to rest.
+fn settled(outlook: &Outlook, from: MapPoint) -> SettledView {
+    let Later { at, ph: (low, _, high), .. } = outlook.settled;
+    let (low, high) = (low.min(at.ph), high.max(at.ph));
+    let range = if outlook.is_carried() { String::new() } else { range_in_brackets(low, high) };
+    let words = format!("settles near {:.1}{range}", at.ph);
+    SettledView { at: map_point(at), ph: (low, high), words, path: vec![from, map_point(at)] }
+}
+
+fn later_view(later: &Later, look: usize) -> LaterView {
+    let hours = LOOK_AHEAD_H.get(look).copied().unwrap_or_default();
+    let (low, _, high) = later.ph;
+    let words = format!("after {} {:.1}{}", stop_words(hours), later.at.ph, range_in_brackets(low, high));
+    LaterView { at: map_point(later.at), words }
+}
+
+fn range_in_brackets(low: f64, high: f64) -> String {
+    let (low, high) = (format!("{low:.1}"), format!("{high:.1}"));
+    if low == high { String::new() } else { format!(" ({low}–{high})") }
+}
+
+/// A moment to look at, hours after mixing, such as "15 min".
+fn stop_words(hours: f64) -> String {
+    if hours <= 0.0 {
+        "now".to_owned()
+    } else if hours < 1.0 {
+        format!("{:.0} min", 60.0 * hours)
+    } else if hours < 24.0 {
+        format!("{hours:.0} h")
+    } else {
+        let days = (hours / 24.0).round();
+        format!("{days:.0} {}", if days < 1.5 { "day" } else { "days" })
     }
 }
 
@@ -295,9 +326,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn readings_fade_within_three_days() {
+    fn readings_fade_within_three_days_and_moments_have_names() {
         assert!((strength(0) - 1.0).abs() < 1e-6);
         assert!((strength(86_400) - 2.0 / 3.0).abs() < 1e-6);
+        let words = LOOK_AHEAD_H.map(stop_words);
+        assert_eq!(words.each_ref().map(String::as_str), ["now", "15 min", "1 h", "4 h", "12 h", "1 day"]);
         assert!(strength(3 * 86_400) <= 0.0 && strength(i64::MAX) <= 0.0);
     }
 }

@@ -10,7 +10,7 @@ use std::time::Duration;
 use super::Shell;
 use super::history::{History, Run};
 use crate::dose::Point;
-use crate::plan::{Idea, Plan, Planner, Snap};
+use crate::plan::{Idea, LOOK_AHEAD_H, Live, Plan, Planner, Snap};
 use crate::ui::command::{Command, Field, Handle};
 use crate::ui::derived::Outlook;
 use crate::ui::present::HandShown;
@@ -25,7 +25,11 @@ const LANDING_KEY_STEP: (f64, f64) = (0.1, 0.05);
 /// The lists in hand, and how they came about.
 pub(super) struct Hand {
     pub(super) sketch: Sketch,
+    /// The moment that is looked at, a place in [`LOOK_AHEAD_H`].
+    pub(super) look: usize,
     history: History,
+    /// Each story's last solutions, for numbers at once.
+    live: Live,
     held: Option<Held>,
     /// The landing on its way by keys.
     keys: Option<Keys>,
@@ -57,7 +61,16 @@ struct Keys {
 impl Default for Hand {
     fn default() -> Self {
         let sketch = Sketch::default();
-        Self { history: History::starting_with(&sketch), sketch, held: None, keys: None, held_by: None, left: None }
+        Self {
+            look: 0,
+            history: History::starting_with(&sketch),
+            live: Live::new(),
+            sketch,
+            held: None,
+            keys: None,
+            held_by: None,
+            left: None,
+        }
     }
 }
 
@@ -108,6 +121,15 @@ impl Shell {
         }
     }
 
+    /// Looks at the water some time later. That changes no list, so it is no step.
+    fn look_ahead(&mut self, look: usize) {
+        if look >= LOOK_AHEAD_H.len() || look == self.hand.look {
+            return;
+        }
+        self.hand.look = look;
+        self.rethink();
+    }
+
     fn change_hand(&mut self, command: Command, now: Duration) {
         match command {
             Command::SetPour { key, amount } if amount.is_finite() => {
@@ -135,6 +157,7 @@ impl Shell {
                 self.view.drafts.forget_pours();
                 self.change_sketch(now, None, |sketch, _, _| sketch.give_back());
             }
+            Command::LookAhead(look) => self.look_ahead(look),
             Command::AnotherIdea => self.change_sketch(now, None, |sketch, _, _| sketch.double()),
             Command::TakeIdea(slot) => {
                 self.view.drafts.forget_pours();
@@ -202,7 +225,7 @@ impl Shell {
     /// Shows the numbers of the sketch without waiting for the worker. Where they can't be had, the worker will say why.
     fn see_at_once(&mut self) {
         if let Some(outlook) = &self.outlook
-            && let Ok(seen) = outlook.at_once(&self.hand.sketch)
+            && let Ok(seen) = outlook.at_once(&self.hand.sketch, &mut self.hand.live)
         {
             self.outlook = Some(seen);
         }
