@@ -190,6 +190,10 @@ fn several_crops_fit_at_every_size_in_both_themes() {
             trial.press(Role::Link, "Remove Tomato");
             assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
             super::pictures::keep_of(&mut trial, &format!("crops-shared-{look:?}-{}", size.0));
+            let line = sources_line(&trial);
+            trial.press(Role::DisclosureTriangle, &line);
+            assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+            super::pictures::keep_of(&mut trial, &format!("crops-sources-{look:?}-{}", size.0));
         }
     }
 }
