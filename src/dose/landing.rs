@@ -123,8 +123,22 @@ fn settle(near: &Speciation, tank: &Tank, showing: &Showing) -> Result<(Settled,
     Ok((Settled { stuffy: showing.point(&stuffy)?, fresh: showing.point(&fresh)? }, fresh))
 }
 
+/// How far the nearest solid is past the point at which it is worth a warning, log10; below nought all is clear.
+pub(crate) fn clouding(solved: &Speciation, showing: &Showing) -> Option<(Mineral, f64)> {
+    CLOUDING
+        .into_iter()
+        .filter_map(|(mineral, limit)| Some((mineral, solved.saturation_index(showing.medium(), mineral)? - limit)))
+        .max_by(|(_, a), (_, b)| a.total_cmp(b))
+}
+
 /// Solids are looked for just mixed and in fresh air: carbonates and phosphates fall when pH has crept up.
-fn warnings(solved: [&Speciation; 2], at: Point, showing: &Showing, volume_l: f64, tank_l: f64) -> Vec<Warning> {
+pub(crate) fn warnings(
+    solved: [&Speciation; 2],
+    at: Point,
+    showing: &Showing,
+    volume_l: f64,
+    tank_l: f64,
+) -> Vec<Warning> {
     let mut warnings: Vec<Warning> = CLOUDING
         .into_iter()
         .filter_map(|(mineral, limit)| {

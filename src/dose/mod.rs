@@ -17,6 +17,7 @@ pub use infer::NEARLY_PURE_MS_CM;
 pub(crate) use infer::with_base;
 pub use infer::{Closing, FreeDirection, InferError, Known, Seen, TankState, infer};
 pub use landing::{Landing, PourShare, Settled, land};
+pub(crate) use landing::{clouding, warnings};
 pub use pour::Pour;
 pub use showing::{Point, Showing};
 pub use tank::Tank;

@@ -57,4 +57,13 @@ impl Warning {
             ),
         }
     }
+
+    /// In a few words, for a place on the map.
+    pub fn short(&self) -> String {
+        match self {
+            Self::MayCloud { mineral, .. } => format!("may turn cloudy: {}", mineral.name()),
+            Self::OverTheRim { tank_l, .. } => format!("over the rim of {tank_l:.1} L"),
+            Self::OutOfDomain { .. } => "outside what the model was checked for".to_owned(),
+        }
+    }
 }

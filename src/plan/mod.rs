@@ -4,26 +4,34 @@
 //! that stays inside the far edge with the stated safety; the step cap for plants of this stage. It is rounded down to what
 //! the tool can measure. "Cannot reach" and "leave it" are answers, not errors.
 
+mod course;
 mod doubt;
 mod ec;
 mod forecast;
 mod idea;
 mod later;
+mod least;
+mod limits;
 mod live;
 mod measure;
 mod order;
 mod ph;
 mod planner;
+mod rail;
+mod steer;
 mod step;
 mod words;
 
 pub use forecast::{Expectation, Forecast};
 pub use idea::{FIRST_KEY, Idea, IdeaPour, Snap, mark_at, measured, planned_end, slider_end};
 pub use later::{LOOK_AHEAD_H, Later};
+pub use limits::{MapLimit, Side};
 pub use live::{Live, LiveSpread};
 pub(crate) use measure::measure;
 pub use measure::{Dilution, Measured, TooSmall};
 pub use planner::{PlanError, Planner, Spread};
+pub use rail::Rail;
+pub use steer::Steered;
 pub use step::{Action, Caution, Limit, Plan, Step};
 pub(crate) use words::figure;
 pub use words::one_in;

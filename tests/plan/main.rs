@@ -8,6 +8,7 @@ mod doubt;
 mod household;
 mod safety;
 mod steps;
+mod what_if;
 
 use pourcast::garden::{
     Catalog, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord, Product, ProductRef, Reading, ShelfItem,
