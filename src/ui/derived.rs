@@ -6,7 +6,9 @@ use std::sync::Arc;
 use super::sketch::{List, Sketch};
 use crate::dose::{Cloud, Landing, Point};
 use crate::garden::{Catalog, Unit};
-use crate::plan::{Expectation, Idea, LOOK_AHEAD_H, Later, Live, LiveSpread, Plan, PlanError, Planner, SEED, Spread};
+use crate::plan::{
+    Expectation, Idea, LOOK_AHEAD_H, Later, Live, LiveSpread, MapLimit, Plan, PlanError, Planner, Rail, SEED, Spread,
+};
 
 /// What is derived from a unit at one moment, and from the lists in hand.
 #[derive(Clone, Debug)]
@@ -33,6 +35,11 @@ pub struct Outlook {
     pub later: Option<Later>,
     /// Which moment that is.
     pub look: usize,
+    /// The curve that each pour of the list moves the water along, by its key. While a handle is dragged they are those of
+    /// its grab: its own does not change by that, and the others follow on release.
+    pub rails: Vec<(u32, Rail)>,
+    /// What one can't or shouldn't enter.
+    pub limits: Vec<MapLimit>,
     /// The list beside it, when there are two.
     pub other: Option<Other>,
     /// What these numbers were carried on from, when they are those of a moment's haste.
@@ -103,8 +110,29 @@ impl Outlook {
             Some(list) => Some(Other::of(&planner, &plan, list)?),
             None => None,
         };
-        let carried = None;
-        Ok(Self { planner, plan, idea, landing, cloud, below, above, expect, settled, later, look, other, carried })
+        let list = idea.as_ref().map_or_else(|| Cow::Owned(Idea::of(&plan)), Cow::Borrowed);
+        // A rail or a limit that the chemistry can't follow to its end is not drawn; the landing stands all the same.
+        let rail = |key| planner.rail(&list, key).unwrap_or_default();
+        let rails = list.pours.iter().map(|pour| (pour.key, rail(pour.key))).collect();
+        let limits = planner.limits(&landing).unwrap_or_default();
+        drop(list);
+        Ok(Self {
+            planner,
+            plan,
+            idea,
+            landing,
+            cloud,
+            below,
+            above,
+            expect,
+            settled,
+            later,
+            look,
+            rails,
+            limits,
+            other,
+            carried: None,
+        })
     }
 
     /// The same belief and plan with another sketch, at once: exact where that is quick, else carried on.
@@ -136,6 +164,8 @@ impl Outlook {
             settled,
             later,
             look: self.look,
+            rails: self.rails.clone(),
+            limits: self.limits.clone(),
             other,
             planner,
             plan,

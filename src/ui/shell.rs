@@ -175,6 +175,11 @@ impl Shell {
         &self.hand.sketch
     }
 
+    /// What keeps the landing from where the hand wants it.
+    pub fn held_by(&self) -> Option<&str> {
+        self.hand.shown().held_by
+    }
+
     /// Asks for something, as a button or a key would: it is done in the next frame.
     pub fn ask_for(&mut self, command: Command) {
         self.asked.push(command);

@@ -9,6 +9,8 @@ mod crops;
 #[cfg(test)]
 mod desk;
 #[cfg(test)]
+mod drags;
+#[cfg(test)]
 mod files;
 #[cfg(test)]
 mod flows;

@@ -4,12 +4,12 @@ use super::pours::Poured;
 use super::today::{Risk, Shown, source_lines, working_lines};
 use crate::dose::{Cloud, Point};
 use crate::garden::{CropZone, LogEntry, Reading, Tool};
-use crate::plan::{LOOK_AHEAD_H, Later, mark_at, measured};
+use crate::plan::{LOOK_AHEAD_H, Later, MapLimit, Side, mark_at, measured};
 use crate::ui::command::Handle;
 use crate::ui::derived::Outlook;
 use crate::ui::view::{
-    ArrowView, EarlierView, HandleView, LandingView, LaterView, LookView, MapPoint, MapView, OtherView, PourState,
-    PourView, SettledView, ZoneView,
+    ArrowView, EarlierView, HandleView, LandingView, LaterView, LimitSide, LimitView, LookView, MapPoint, MapView,
+    OtherView, PourState, PourView, SettledView, ZoneView,
 };
 
 /// Earlier readings shown, the newest.
@@ -90,6 +90,7 @@ fn with_outlook(
         map.landing_text = point_words(landing.at);
         map.landing = Some(landing);
     }
+    map.limits = outlook.limits.iter().map(limit).collect();
     if let Some(other) = &outlook.other {
         let letter = shown.hand.sketch.hand().other().letter();
         let at = map_point(other.landing.just_mixed);
@@ -166,8 +167,11 @@ fn handle(outlook: &Outlook, pour: &PourView) -> HandleView {
     let list = outlook.list();
     let id = list.pours.iter().find(|other| other.key == pour.key).map_or("", |pour| pour.product_id.as_str());
     let at = map_point(outlook.landing.just_mixed);
+    let rail = outlook.rails.iter().find(|(key, _)| *key == pour.key).map(|(_, rail)| rail);
     HandleView {
         key: pour.key,
+        rail: rail.map(|rail| rail.points.iter().map(|(_, point)| map_point(*point)).collect()).unwrap_or_default(),
+        rough: rail.map(|rail| rail.rough.clone()).unwrap_or_default(),
         said: format!(
             "pour {}, {}, landing {}, {}",
             pour.number,
@@ -179,7 +183,20 @@ fn handle(outlook: &Outlook, pour: &PourView) -> HandleView {
         amount: pour.amount,
         most: pour.most,
         step: mark_at(&outlook.planner, id, pour.amount),
-        ..HandleView::default()
+    }
+}
+
+fn limit(limit: &MapLimit) -> LimitView {
+    LimitView {
+        edge: path(&limit.edge),
+        side: match limit.side {
+            Side::Below => LimitSide::Below,
+            Side::Above => LimitSide::Above,
+            Side::Left => LimitSide::Left,
+            Side::Right => LimitSide::Right,
+        },
+        words: limit.words.clone(),
+        is_hard: limit.is_hard,
     }
 }
 

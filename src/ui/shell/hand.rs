@@ -381,6 +381,8 @@ fn moved(
     scale: (f64, f64),
     snap: Snap,
 ) -> Option<(Idea, Option<String>)> {
-    let _ = (planner, base, handle, to, scale, snap);
-    None
+    match handle {
+        Handle::Pour(key) => planner.dragged(base, key, to, scale, snap).ok().map(|idea| (idea, None)),
+        Handle::Landing => planner.steered(base, to, scale, snap).ok().map(|steered| (steered.idea, steered.held_by)),
+    }
 }
