@@ -6,6 +6,7 @@ mod any_unit;
 mod crops;
 mod doubt;
 mod household;
+mod order;
 mod safety;
 mod steps;
 mod what_if;

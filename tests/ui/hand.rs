@@ -7,6 +7,7 @@ use pourcast::ui::command::{Command, Handle, Slot};
 use pourcast::ui::derived::Outlook;
 use pourcast::ui::sketch::Sketch;
 
+use super::clipping::{Scrolled, assert_nothing_clipped};
 use super::flows::{Trial, light};
 
 const ACID: &str = "pH-lowering liquid, phosphoric";
@@ -282,7 +283,7 @@ fn two_ideas_stand_side_by_side() {
     trial.harness.get_by_label(&lands(&landed));
     trial.harness.get_by_label(&lands(&outlook(&trial).landing));
     trial.harness.get_by_label(&format!("6.0 g of {FEED}"));
-    super::clipping::assert_nothing_clipped(&trial.harness, super::clipping::Scrolled::Vertically);
+    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
 
     trial.press(Role::RadioButton, "A");
     assert_eq!(list(&trial), a);
@@ -347,4 +348,27 @@ fn numbers_at_once_are_near_the_exact_ones() {
     let (later, exactly) = (at_once.later.expect("later"), exact.later.as_ref().expect("later"));
     near(later.ph, exactly.ph, 1e-6);
     assert!((later.at.ph - exactly.at.ph).abs() < 0.01 && (later.at.ec_ms_cm - exactly.at.ec_ms_cm).abs() < 0.005);
+}
+
+#[test]
+fn two_ideas_fit_at_every_size_in_both_themes() {
+    for look in [Theme::Light, Theme::Dark] {
+        for (size, scale) in [
+            (Vec2::new(1280.0, 800.0), 1.0),
+            (Vec2::new(1240.0, 740.0), 1.0),
+            (Vec2::new(1104.0, 640.0), 1.0),
+            (Vec2::new(640.0, 400.0), 2.0),
+        ] {
+            let mut trial = Trial::new(look, size, scale);
+            trial.begin();
+            ask(&mut trial, Command::AddPour("one-part-powder".to_owned()));
+            let feed = list(&trial).pours[0].key;
+            ask(&mut trial, Command::SetPour { key: feed, amount: 3.0 });
+            ask(&mut trial, Command::MovePour { key: feed, places: 1 });
+            ask(&mut trial, Command::AnotherIdea);
+            ask(&mut trial, Command::SetPour { key: FIRST_KEY, amount: 9.0 });
+            trial.settle();
+            assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+        }
+    }
 }
