@@ -7,9 +7,9 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use pourcast::chem::{Carbon, Component, Medium, Mobilities, Totals};
-use pourcast::dose::{Cloud, Pour, Tank, land};
+use pourcast::dose::{Cloud, Point, Pour, Tank, land};
 use pourcast::garden::Catalog;
-use pourcast::plan::{Live, Planner};
+use pourcast::plan::{Idea, Live, Planner, Snap};
 use pourcast::store::{Folders, UnitFile};
 use pourcast::ui::clock::StandingClock;
 use pourcast::ui::dialogs::{Dialogs, Question};
@@ -224,6 +224,30 @@ fn dose_and_plan() {
         });
         println!("live cloud of 500, {what}: {:.2} ms", cost / 1e3);
     }
+    let mut idea = Idea::default();
+    for id in ["two-part-a", "phosphoric-down"] {
+        idea.add(&crowd, id);
+    }
+    let scale = (3.0 / 530.0, 1.6 / 440.0);
+    let start = crowd.landing(&idea.amounts()).unwrap().just_mixed;
+    let to = Point { ph: start.ph - 0.5, ec_ms_cm: start.ec_ms_cm + 0.3 };
+    let key = idea.pours[2].key;
+    let dragged = median_us(|| {
+        black_box(crowd.dragged(&idea, key, black_box(to), scale, Snap::Nearest)).ok();
+    });
+    let steered = median_us(|| {
+        black_box(crowd.steered(&idea, black_box(to), scale, Snap::Nearest)).ok();
+    });
+    let rail = median_us(|| {
+        black_box(crowd.rail(&idea, key)).ok();
+    });
+    let landing = crowd.landing(&idea.amounts()).unwrap();
+    let limits = median_us(|| {
+        black_box(crowd.limits(black_box(&landing))).ok();
+    });
+    println!(
+        "a pour dragged {dragged:.0} µs, the landing steered {steered:.0} µs, a rail {rail:.0} µs, limits {limits:.0} µs"
+    );
     let points: Vec<_> = crowd.belief().members.iter().filter_map(|m| showing.of(&m.tank.totals).ok()).collect();
     let outline = median_us(|| {
         black_box(Cloud::about(black_box(&points)));
