@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::command::Field;
+use super::map::MapState;
 use super::view::OfferView;
 
 /// Text that is being typed, kept by field until it becomes a value.
@@ -169,6 +170,8 @@ pub struct ViewState {
     pub focus: Option<Field>,
     /// Parts that are open.
     pub open: BTreeSet<Part>,
+    /// The map's view, and the handle in the hand.
+    pub map: MapState,
 }
 
 /// Fields that a reading is typed into.

@@ -19,6 +19,14 @@ mod hand;
 #[cfg(test)]
 mod kit;
 #[cfg(test)]
+mod map_hands;
+#[cfg(test)]
+mod map_pictures;
+#[cfg(test)]
+mod map_sight;
+#[cfg(test)]
+mod map_views;
+#[cfg(test)]
 mod pictures;
 #[cfg(test)]
 mod pours;

@@ -12,14 +12,14 @@ use super::desk::{Desk, desk};
 use super::views;
 
 /// Sizes in points and their scale.
-const SIZES: [(&str, Vec2, f32); 3] = [
+pub(crate) const SIZES: [(&str, Vec2, f32); 3] = [
     ("1280x800", Vec2::new(1280.0, 800.0), 1.0),
     ("1920x1080", Vec2::new(1920.0, 1080.0), 1.0),
     ("640x400@2", Vec2::new(640.0, 400.0), 2.0),
 ];
 
 /// Writes a picture to `target/pictures/`.
-fn keep(picture: &image::RgbaImage, name: &str) {
+pub(crate) fn keep(picture: &image::RgbaImage, name: &str) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/pictures");
     std::fs::create_dir_all(&folder).expect("a folder for pictures");
     picture.save(folder.join(name)).expect("a picture on disk");
@@ -30,7 +30,12 @@ pub(crate) fn keep_of(trial: &mut super::flows::Trial, name: &str) {
     keep(&trial.harness.render().expect("a picture"), &format!("{name}.png"));
 }
 
-fn save(name: &str, window: &WindowView, sizes: &[(&str, Vec2, f32)], set_up: impl Fn(&mut Harness<'_, Desk>)) {
+pub(crate) fn save(
+    name: &str,
+    window: &WindowView,
+    sizes: &[(&str, Vec2, f32)],
+    set_up: impl Fn(&mut Harness<'_, Desk>),
+) {
     for look in [Theme::Light, Theme::Dark] {
         for (size_name, size_pt, scale) in sizes {
             let mut harness = desk(window.clone(), *size_pt, *scale, look);
@@ -46,7 +51,7 @@ fn save(name: &str, window: &WindowView, sizes: &[(&str, Vec2, f32)], set_up: im
     }
 }
 
-fn word(look: Theme) -> &'static str {
+pub(crate) fn word(look: Theme) -> &'static str {
     match look {
         Theme::Light => "light",
         Theme::Dark => "dark",

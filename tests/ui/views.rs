@@ -2,9 +2,10 @@
 
 use pourcast::ui::command::{Command, Field};
 use pourcast::ui::view::{
-    AnswerKind, AnswerView, ArrowView, BarView, Choice, CropView, EarlierView, GrowingView, HandView, KindPicture,
-    KindView, LandingView, LinkView, MapPoint, MapView, PlaceView, PourState, PourView, RangeView, ReadingView,
-    SavedView, SettledView, StartView, TodayView, TogetherView, ToolView, TubCardView, ZoneView,
+    AnswerKind, AnswerView, ArrowView, BarView, Choice, CropView, EarlierView, GrowingView, HandView, HandleView,
+    KindPicture, KindView, LandingView, LinkView, LookView, MapPoint, MapView, PlaceView, PourState, PourView,
+    RangeView, ReadingView, SavedView, SettledView, StartView, TodayView, TogetherView, ToolView, TubCardView,
+    ZoneView,
 };
 use pourcast::ui::{PageView, WindowView};
 
@@ -18,7 +19,7 @@ fn choices(pairs: &[(&str, &str)]) -> Vec<Choice> {
 }
 
 /// Points of an ellipse-like cloud, bent to the side.
-fn cloud(center: MapPoint, ph: f64, ec: f64) -> Vec<MapPoint> {
+pub(crate) fn cloud(center: MapPoint, ph: f64, ec: f64) -> Vec<MapPoint> {
     (0..48)
         .map(|i| {
             let angle = f64::from(i) / 48.0 * std::f64::consts::TAU;
@@ -38,7 +39,11 @@ pub(crate) fn map() -> MapView {
             name: "lettuce, leaf".to_owned(),
             ph: (5.5, 6.5),
             ec_ms_cm: (1.2, 1.8),
-            ..ZoneView::default()
+            sources: vec![
+                "One bulletin says pH 5.5 to 6.0".to_owned(),
+                "One handbook says pH 5.8 to 6.5".to_owned(),
+                "The zone joins them and keeps to pH 5.5 and above".to_owned(),
+            ],
         }],
         now: Some(now),
         now_text: "6.9 · 1.5".to_owned(),
@@ -62,7 +67,21 @@ pub(crate) fn map() -> MapView {
                     })
                     .collect(),
                 poured: false,
-                ..ArrowView::default()
+                handle: Some(HandleView {
+                    key: 2,
+                    rail: (0..=24)
+                        .map(|i| {
+                            let t = f64::from(i) / 12.0;
+                            MapPoint::new(6.9 - 0.7 * t, 1.5 - 0.01 * t - 0.03 * (t * (1.0 - t)))
+                        })
+                        .collect(),
+                    rough: vec![(20, 24, "below pH 5.5 roots suffer".to_owned())],
+                    said: "pour 2, 5.0 millilitres, landing pH 6.2, EC 1.5, inside the zone".to_owned(),
+                    locked: false,
+                    amount: 5.0,
+                    most: 10.0,
+                    step: 0.5,
+                }),
             },
         ],
         landing: Some(LandingView {
@@ -74,11 +93,15 @@ pub(crate) fn map() -> MapView {
                 at: settled,
                 words: "settles near 6.4".to_owned(),
                 path: vec![landing, MapPoint::new(6.22, 1.4), MapPoint::new(6.3, 1.36), settled],
-                ..SettledView::default()
+                ph: (6.2, 6.65),
             }),
+            can_move: true,
+            risk: "fewer than 1 in 50 to fall below 5.5".to_owned(),
+            said: "landing pH 6.2, EC 1.5, inside the zone".to_owned(),
             ..LandingView::default()
         }),
         landing_text: "6.2 · 1.5".to_owned(),
+        look: LookView { stops: ["now", "15 min", "1 h", "4 h", "12 h", "1 day"].map(str::to_owned).to_vec(), at: 0 },
         ..MapView::default()
     }
 }

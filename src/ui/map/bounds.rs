@@ -2,17 +2,13 @@
 
 use crate::ui::view::{MapPoint, MapView};
 
-/// The part of the plane that is shown, with the distance of its grid lines.
+/// The part of the plane that is shown.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Bounds {
     /// From and to, pH.
     pub ph: (f64, f64),
     /// From and to, mS/cm at 25 °C.
     pub ec_ms_cm: (f64, f64),
-    /// Distance of grid lines, pH.
-    pub ph_tick: f64,
-    /// Distance of grid lines, mS/cm.
-    pub ec_tick: f64,
 }
 
 /// Least shown: three pH units hold the zone of any crop with what surrounds it.
@@ -23,13 +19,17 @@ const LEAST_EC: f64 = 1.6;
 const PAD_PH: f64 = 0.3;
 /// Room below the lowest tick of EC, as a share of their distance.
 const CORNER: f64 = 0.4;
+/// Distances of grid lines, pH.
+const PH_TICKS: [f64; 7] = [0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0];
+/// Distances of grid lines, mS/cm.
+const EC_TICKS: [f64; 11] = [0.01, 0.02, 0.05, 0.1, 0.2, 0.4, 0.5, 1.0, 2.0, 5.0, 10.0];
 /// Shown when there is nothing to show yet: the middle is where most crops are kept.
 const EMPTY: [MapPoint; 2] = [MapPoint { ph: 5.0, ec_ms_cm: 0.4 }, MapPoint { ph: 8.0, ec_ms_cm: 2.2 }];
 
 impl Bounds {
     /// The bounds that hold everything on `map`.
     pub fn of(map: &MapView) -> Self {
-        let mut points: Vec<MapPoint> = points_of(map).into_iter().filter(|p| p.is_finite()).collect();
+        let mut points: Vec<MapPoint> = points_of(map);
         if points.is_empty() {
             points.extend(EMPTY);
         }
@@ -38,8 +38,8 @@ impl Bounds {
         let pad_ec = (0.12 * (ec_high - ec_low)).max(0.15);
         let ph = widened((ph_low - PAD_PH, ph_high + PAD_PH), LEAST_PH);
         let ec = widened(((ec_low - pad_ec).max(0.0), ec_high + pad_ec), LEAST_EC);
-        let ph_tick = tick(ph.1 - ph.0, &[0.5, 1.0, 2.0]);
-        let ec_tick = tick(ec.1 - ec.0, &[0.2, 0.4, 0.5, 1.0, 2.0, 5.0, 10.0]);
+        let ph_tick = tick(ph.1 - ph.0, &PH_TICKS);
+        let ec_tick = tick(ec.1 - ec.0, &EC_TICKS);
         let snapped = |(low, high): (f64, f64), tick: f64| {
             let half = tick / 2.0;
             ((low / half).floor() * half, (high / half).ceil() * half)
@@ -48,25 +48,54 @@ impl Bounds {
         let lowest_tick = (ec_low.max(0.0) / ec_tick - 1e-6).ceil() * ec_tick;
         // The lowest tick stands a little above the corner: its label keeps clear of the first pH, and a dot at EC 0 is whole.
         let ec_low = ec_low.max(0.0).min(lowest_tick - CORNER * ec_tick);
-        Self { ph: snapped(ph, ph_tick), ec_ms_cm: (ec_low, ec_high), ph_tick, ec_tick }
+        Self { ph: snapped(ph, ph_tick), ec_ms_cm: (ec_low, ec_high) }
+    }
+
+    /// Distance of grid lines, pH and mS/cm.
+    pub fn ticks(&self) -> (f64, f64) {
+        let (ph, ec) = self.spans();
+        (tick(ph, &PH_TICKS), tick(ec, &EC_TICKS))
+    }
+
+    /// How much is shown, pH and mS/cm.
+    pub fn spans(&self) -> (f64, f64) {
+        (self.ph.1 - self.ph.0, self.ec_ms_cm.1 - self.ec_ms_cm.0)
+    }
+
+    /// Whether a point is in sight.
+    pub fn holds(&self, p: MapPoint) -> bool {
+        (self.ph.0..=self.ph.1).contains(&p.ph) && (self.ec_ms_cm.0..=self.ec_ms_cm.1).contains(&p.ec_ms_cm)
     }
 }
 
-/// Everything that has a place on the map.
-fn points_of(map: &MapView) -> Vec<MapPoint> {
+/// Everything that has a place on the map and should be in sight.
+pub(super) fn points_of(map: &MapView) -> Vec<MapPoint> {
     let mut points = Vec::new();
-    if let Some(zone) = map.zone() {
+    for zone in map.zones.iter().chain(&map.shared) {
         points.push(MapPoint::new(zone.ph.0, zone.ec_ms_cm.0));
         points.push(MapPoint::new(zone.ph.1, zone.ec_ms_cm.1));
     }
     points.extend(map.now);
     points.extend(map.earlier.iter().map(|e| e.at));
-    points.extend(map.arrows.iter().flat_map(|a| a.path.iter().copied()));
+    if let Some(other) = &map.other {
+        points.push(other.at);
+        points.extend(other.cloud_80.iter().copied());
+    }
+    points.extend(moving_points_of(map));
+    points.retain(|p| p.is_finite());
+    points
+}
+
+/// What a drag moves: pours, landing, cloud.
+pub(super) fn moving_points_of(map: &MapView) -> Vec<MapPoint> {
+    let mut points: Vec<MapPoint> = map.arrows.iter().flat_map(|a| a.path.iter().copied()).collect();
     if let Some(landing) = &map.landing {
         points.push(landing.at);
         points.extend(landing.cloud_80.iter().copied());
         points.extend(landing.settled.iter().map(|s| s.at));
+        points.extend(landing.later.iter().map(|l| l.at));
     }
+    points.retain(|p| p.is_finite());
     points
 }
 
@@ -102,10 +131,6 @@ mod tests {
         }
     }
 
-    fn holds(bounds: &Bounds, p: MapPoint) -> bool {
-        (bounds.ph.0..=bounds.ph.1).contains(&p.ph) && (bounds.ec_ms_cm.0..=bounds.ec_ms_cm.1).contains(&p.ec_ms_cm)
-    }
-
     #[test]
     fn everything_is_inside_with_room() {
         for now in
@@ -113,14 +138,13 @@ mod tests {
         {
             let map = MapView { now: Some(now), ..zone() };
             let bounds = Bounds::of(&map);
-            assert!(holds(&bounds, now), "{bounds:?}");
-            assert!(holds(&bounds, MapPoint::new(5.5, 1.2)) && holds(&bounds, MapPoint::new(6.5, 1.8)), "{bounds:?}");
+            let (ph_tick, ec_tick) = bounds.ticks();
+            assert!(bounds.holds(now), "{bounds:?}");
+            assert!(bounds.holds(MapPoint::new(5.5, 1.2)) && bounds.holds(MapPoint::new(6.5, 1.8)), "{bounds:?}");
             assert!(bounds.ph.1 - bounds.ph.0 >= LEAST_PH && bounds.ec_ms_cm.1 - bounds.ec_ms_cm.0 >= LEAST_EC);
-            assert!((bounds.ph.1 - bounds.ph.0) / bounds.ph_tick <= 9.0, "{bounds:?}");
-            assert!(bounds.ec_ms_cm.0 > -bounds.ec_tick, "a tick below nothing");
-            let first_tick = (bounds.ec_ms_cm.0 / bounds.ec_tick - 1e-6).ceil() * bounds.ec_tick;
-            assert!(first_tick - bounds.ec_ms_cm.0 > 0.39 * bounds.ec_tick, "{bounds:?}");
-            assert!(now.ec_ms_cm - bounds.ec_ms_cm.0 > 0.39 * bounds.ec_tick, "{bounds:?}");
+            assert!((bounds.ph.1 - bounds.ph.0) / ph_tick <= 9.0, "{bounds:?}");
+            assert!(bounds.ec_ms_cm.0 > -ec_tick, "a tick below nothing");
+            assert!(now.ec_ms_cm - bounds.ec_ms_cm.0 > 0.3 * ec_tick, "{bounds:?}");
         }
     }
 
@@ -135,5 +159,13 @@ mod tests {
         let map = MapView { now: Some(MapPoint::new(f64::NAN, 1.0)), ..MapView::default() };
         let bounds = Bounds::of(&map);
         assert!(bounds.ph.0.is_finite() && bounds.ec_ms_cm.1.is_finite());
+    }
+
+    #[test]
+    fn ticks_follow_the_zoom() {
+        let bounds = |ph: f64, ec: f64| Bounds { ph: (6.0, 6.0 + ph), ec_ms_cm: (1.0, 1.0 + ec) };
+        assert_eq!(bounds(3.0, 1.6).ticks(), (0.5, 0.4));
+        assert_eq!(bounds(14.4, 21.0).ticks(), (2.0, 5.0));
+        assert_eq!(bounds(0.2, 0.06).ticks(), (0.05, 0.01));
     }
 }

@@ -1,13 +1,13 @@
 //! The page of one unit, today: facts, map, pours, and the strip with the one amount.
 
-use egui::{Align, Layout, Margin, Rect, ScrollArea, Ui, UiBuilder, Vec2};
+use egui::{Align, Layout, Margin, Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2};
 
 use super::card::tub_card_ui;
 use super::facts::{facts_ui, grown_and_known_ui, unit_and_reading_ui};
 use super::pours::pours_ui;
 use crate::ui::command::Command;
 use crate::ui::layout::{Room, arrange, margin, three_columns};
-use crate::ui::map::{map_ui, words};
+use crate::ui::map::{Around, LOOK_HEIGHT, look_ui, map_ui, words};
 use crate::ui::state::{Part, ViewState};
 use crate::ui::strip;
 use crate::ui::theme::space;
@@ -25,14 +25,16 @@ pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewSta
         Room::Wide => {
             let [left, middle, right] = three_columns(parts.body);
             scrolled_card(ui, left, "facts", |ui| facts_ui(ui, today, view, out));
-            column(ui, middle, |ui| map_card(ui, middle.height(), &today.map, view));
+            column(ui, middle, |ui| {
+                map_card(ui, (middle.height(), Around::Still), &today.map, view, out);
+            });
             scrolled_card(ui, right, "pours", |ui| pours_ui(ui, today, view, out));
         }
         Room::Narrow => column(ui, parts.body, |ui| {
             ScrollArea::vertical().id_salt("page").auto_shrink(false).show(ui, |ui| {
                 ui.spacing_mut().item_spacing.y = margin(room);
                 card(ui, |ui| unit_and_reading_ui(ui, today, view, out));
-                map_card(ui, 340.0, &today.map, view);
+                map_card(ui, (340.0, Around::Page), &today.map, view, out);
                 card(ui, |ui| pours_ui(ui, today, view, out));
                 card(ui, |ui| why_ui(ui, &today.answer));
                 card(ui, |ui| grown_and_known_ui(ui, today, view, out));
@@ -72,24 +74,23 @@ fn scrolled_card(ui: &mut Ui, rect: Rect, salt: &str, contents: impl FnOnce(&mut
     });
 }
 
-fn map_card(ui: &mut Ui, height: f32, map: &MapView, view: &mut ViewState) {
+fn map_card(ui: &mut Ui, (height, around): (f32, Around), map: &MapView, view: &mut ViewState, out: &mut Vec<Command>) {
     card(ui, |ui| {
         ui.spacing_mut().item_spacing.y = space::HALF;
         let lines = words(map);
         let room = height - 2.0 * space::TWO;
         ui.set_min_height(room);
-        let words_height = 28.0 + if view.is_open(Part::Words) { 18.0 * lines.len() as f32 + space::ONE } else { 0.0 };
-        let map_height = (room - words_height).max(200.0);
+        let words_height =
+            if view.is_open(Part::Words) { 18.0 * lines.len().min(MOST_WORDS) as f32 + space::ONE } else { 0.0 };
+        let map_height = (room - LOOK_HEIGHT - space::HALF - words_height).max(200.0);
         let size_pt = Vec2::new(ui.available_width(), map_height);
         ui.allocate_ui_with_layout(size_pt, Layout::top_down(Align::Min), |ui| {
             ui.set_min_size(size_pt);
-            map_ui(ui, map);
+            map_ui(ui, map, &mut view.map, around, out);
         });
-        if disclosure(ui, "In words", view.is_open(Part::Words)).clicked() {
-            view.toggle(Part::Words);
-        }
+        below_map_ui(ui, map, view, out);
         if view.is_open(Part::Words) {
-            let height = (words_height - 28.0).max(48.0);
+            let height = (words_height - space::HALF).max(48.0);
             ScrollArea::vertical().id_salt("map in words").max_height(height).auto_shrink([false, true]).show(
                 ui,
                 |ui| {
@@ -100,6 +101,21 @@ fn map_card(ui: &mut Ui, height: f32, map: &MapView, view: &mut ViewState) {
             );
         }
     });
+}
+
+/// Lines of the map in words that are seen without scrolling.
+const MOST_WORDS: usize = 8;
+
+/// One line under the map: the door to its twin in words, and the slider that looks ahead.
+fn below_map_ui(ui: &mut Ui, map: &MapView, view: &mut ViewState, out: &mut Vec<Command>) {
+    let (row, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), LOOK_HEIGHT), Sense::hover());
+    let mut words_at = ui.new_child(UiBuilder::new().max_rect(row).layout(Layout::left_to_right(Align::Min)));
+    let pressed = disclosure(&mut words_at, "In words", view.is_open(Part::Words));
+    if pressed.clicked() {
+        view.toggle(Part::Words);
+    }
+    let left = pressed.rect.right() + space::THREE;
+    look_ui(ui, row.with_min_x(left), &map.look, out);
 }
 
 /// In a narrow window the strip has room for one line: the rest of the answer is a card of the page.
