@@ -170,6 +170,11 @@ impl Shell {
         self.outlook.as_ref()
     }
 
+    /// Drafts, open panels, and where the map is.
+    pub fn view(&self) -> &ViewState {
+        &self.view
+    }
+
     /// The lists of pours in hand.
     pub fn sketch(&self) -> &Sketch {
         &self.hand.sketch

@@ -1,6 +1,6 @@
 //! Handles of the map, held and dragged: what the model says of them, there and back, and what may not come between.
 
-use egui::{Role, Theme};
+use egui::{Key, Modifiers, Pos2, Role, Theme, Vec2};
 use egui_kittest::kittest::Queryable as _;
 use pourcast::dose::Point;
 use pourcast::garden::Catalog;
@@ -364,4 +364,81 @@ fn the_map_says_what_a_hand_or_a_reader_needs() {
     assert!(other.words.starts_with("A lands at ") && other.cloud_80.len() > 10 && other.at.ph > at.ph);
     assert!(!map.limits.is_empty());
     trial.harness.get_by_role_and_label(Role::Button, "Undo");
+}
+
+/// Where a point of the water is on the screen.
+fn on_screen(trial: &Trial, at: Point) -> Pos2 {
+    trial.harness.state().view().map.on_screen(MapPoint::new(at.ph, at.ec_ms_cm)).expect("a place on the map")
+}
+
+/// Presses a handle a little beside its middle, as a hand does. Returns where.
+fn press(trial: &mut Trial, handle: Handle) -> Pos2 {
+    let at = trial.harness.state().view().map.handle_at(handle).expect("a handle") + Vec2::new(3.0, -4.0);
+    trial.harness.hover_at(at);
+    trial.harness.run_steps(2);
+    trial.harness.drag_at(at);
+    trial.harness.run_steps(2);
+    at
+}
+
+fn pull(trial: &mut Trial, to: Pos2) {
+    trial.harness.hover_at(to);
+    trial.harness.run_steps(3);
+}
+
+#[test]
+fn a_real_pointer_moves_the_dose_to_the_models_inverse() {
+    let mut trial = light();
+    trial.begin();
+    let before = bits(&trial);
+    let planner = outlook(&trial).planner.clone();
+    let id = outlook(&trial).pours()[0].0.clone();
+    let most = outlook(&trial).list().pours[0].most;
+    let acid = Handle::Pour(FIRST_KEY);
+    let tip = on_screen(&trial, place(&trial, FIRST_KEY));
+    let pressed = press(&mut trial, acid);
+    assert_eq!(bits(&trial), before, "a press alone moves nothing");
+    for change in [-0.25, -0.5, 0.3] {
+        let goal = outlook(&trial).plan.landing.just_mixed.ph + change;
+        let exact = by_halving(most, goal, |amount| lands(&planner, &[(id.clone(), amount)]).ph);
+        let to = on_screen(&trial, lands(&planner, &[(id.clone(), exact)]));
+        pull(&mut trial, pressed + (to - tip));
+        let got = amount(&trial, FIRST_KEY);
+        let mark = mark_at(&planner, &id, exact);
+        assert!((got - exact).abs() <= mark, "{change}: {got} against {exact}, marks of {mark}");
+    }
+    // There and back under the same pointer.
+    pull(&mut trial, pressed);
+    assert_eq!(bits(&trial), before);
+    pull(&mut trial, pressed + Vec2::new(-60.0, 0.0));
+    assert_ne!(bits(&trial), before);
+    trial.harness.key_press(Key::Escape);
+    trial.harness.run_steps(3);
+    assert_eq!(bits(&trial), before, "Escape");
+    pull(&mut trial, pressed + Vec2::new(-90.0, 0.0));
+    trial.harness.drop_at(pressed + Vec2::new(-90.0, 0.0));
+    trial.settle();
+    assert_eq!(bits(&trial), before, "the rest of that press is of no account");
+}
+
+#[test]
+fn a_real_pointer_takes_the_landing_along_as_one_step() {
+    let (mut trial, feed, acid) = with_two_pours(Theme::Light);
+    let before = sketch(&trial);
+    let at = landing(&trial);
+    let pressed = press(&mut trial, Handle::Landing);
+    let way = on_screen(&trial, moved(at, -0.3, 0.12)) - on_screen(&trial, at);
+    for share in [0.3, 0.6, 1.0] {
+        pull(&mut trial, pressed + share * way);
+    }
+    let there = landing(&trial);
+    // A mark of the syringe moves pH by some hundredths here.
+    assert!((there.ph - at.ph + 0.3).abs() < 0.05 && (there.ec_ms_cm - at.ec_ms_cm - 0.12).abs() < 0.02, "{there:?}");
+    trial.harness.drop_at(pressed + way);
+    trial.settle();
+    assert!(!outlook(&trial).is_carried());
+    assert!(amount(&trial, feed) > 3.0 && amount(&trial, acid) > 0.0);
+    trial.harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    trial.settle();
+    assert_eq!(sketch(&trial), before);
 }
