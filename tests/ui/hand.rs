@@ -285,7 +285,8 @@ fn two_ideas_stand_side_by_side() {
     trial.harness.get_by_label(&format!("6.0 g of {FEED}"));
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
 
-    trial.press(Role::RadioButton, "A");
+    let choice = format!("A · {:.1} · {:.2}", landed.just_mixed.ph, landed.just_mixed.ec_ms_cm);
+    trial.press(Role::RadioButton, &choice);
     assert_eq!(list(&trial), a);
     assert_eq!(outlook(&trial).other.as_ref().map(|other| other.pours.clone()), Some(b.amounts()));
     trial.press(Role::Link, "Drop idea A");

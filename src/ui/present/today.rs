@@ -339,6 +339,7 @@ fn hand(shown: &Shown<'_>) -> HandView {
         let idea = |pours: &[(String, f64)], landing: &Landing, chances: (f64, f64)| {
             let risk = Risk::at(landing, chances, edges);
             IdeaView {
+                point: format!("{:.1} · {:.2}", landing.just_mixed.ph, landing.just_mixed.ec_ms_cm),
                 lands: format!("pH {:.1} · EC {:.2}", landing.just_mixed.ph, landing.just_mixed.ec_ms_cm),
                 risk: super::readers::capital(&risk.words()),
                 is_risky: risk.is_risky(),

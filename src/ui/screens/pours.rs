@@ -17,8 +17,8 @@ use crate::ui::widgets::{
 pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
     ui.spacing_mut().item_spacing.y = space::ONE;
     title_row(ui, "Pours", |ui| header_end(ui, today, out));
-    if today.hand.compared.is_some() {
-        which_ui(ui, today.hand.slot, out);
+    if let Some(ideas) = &today.hand.compared {
+        which_ui(ui, ideas, today.hand.slot, out);
     }
     if today.pours.is_empty() {
         Frame::new().inner_margin(Margin::symmetric(0, 8)).show(ui, |ui| {
@@ -63,11 +63,13 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
 
 /// The ways back and forward, and what can be added. Laid out from the right.
 fn header_end(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
-    if !today.shelf.is_empty() {
-        add_pour(ui, today, out);
-        if today.hand.compared.is_none() && link(ui, "Another idea").clicked() {
-            out.push(Command::AnotherIdea);
+    add_pour(ui, today, out);
+    if today.hand.compared.is_some() {
+        if link(ui, &format!("Drop idea {}", today.hand.slot.letter())).clicked() {
+            out.push(Command::DropIdea);
         }
+    } else if !today.shelf.is_empty() && link(ui, "Another idea").clicked() {
+        out.push(Command::AnotherIdea);
     }
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.x = 0.0;
@@ -80,19 +82,13 @@ fn header_end(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
     });
 }
 
-/// Which of two lists is in hand.
-fn which_ui(ui: &mut Ui, hand: Slot, out: &mut Vec<Command>) {
-    let (row, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), space::PRESS), Sense::hover());
-    let choices = [Slot::A, Slot::B].map(|slot| Choice::new(slot.letter(), slot.letter()));
-    let switch = Rect::from_min_size(row.min, Vec2::new(0.55 * row.width(), row.height()));
-    let mut child = ui.new_child(UiBuilder::new().max_rect(switch));
-    if segmented(&mut child, "Idea in hand", &choices, hand.letter()).is_some() {
+/// Which of two lists is in hand, and in figures where both land.
+fn which_ui(ui: &mut Ui, ideas: &[IdeaView; 2], hand: Slot, out: &mut Vec<Command>) {
+    let letters = [Slot::A, Slot::B].map(Slot::letter);
+    let choice = |(letter, idea): (&str, &IdeaView)| Choice::new(letter, format!("{letter} · {}", idea.point));
+    let choices: Vec<Choice> = letters.into_iter().zip(ideas).map(choice).collect();
+    if segmented(ui, "Idea in hand", &choices, hand.letter()).is_some() {
         out.push(Command::TakeIdea(hand.other()));
-    }
-    let rest = Rect::from_min_max(switch.right_top() + Vec2::new(space::TWO, 0.0), row.max);
-    let mut child = ui.new_child(UiBuilder::new().max_rect(rest).layout(Layout::right_to_left(Align::Center)));
-    if link(&mut child, &format!("Drop idea {}", hand.letter())).clicked() {
-        out.push(Command::DropIdea);
     }
 }
 

@@ -360,6 +360,8 @@ pub struct HandView {
 /// One of two lists of pours, in a few words.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct IdeaView {
+    /// Where it lands in figures, as on the map, such as "6.1 · 1.52".
+    pub point: String,
     /// Where it lands, such as "pH 6.1 · EC 1.52".
     pub lands: String,
     /// The chance to cross an edge, such as "about 1 in 30 below 5.5".
