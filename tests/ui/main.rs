@@ -31,6 +31,8 @@ mod pictures;
 #[cfg(test)]
 mod pours;
 #[cfg(test)]
+mod real_window;
+#[cfg(test)]
 mod units;
 
 #[cfg(test)]
