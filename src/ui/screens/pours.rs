@@ -96,36 +96,33 @@ fn which_ui(ui: &mut Ui, ideas: &[IdeaView; 2], hand: Slot, out: &mut Vec<Comman
 fn compared_ui(ui: &mut Ui, ideas: &[IdeaView; 2], hand: Slot) {
     let tokens = Tokens::of(ui);
     ui.columns(2, |columns| {
-        for ((ui, idea), slot) in columns.iter_mut().zip(ideas).zip([Slot::A, Slot::B]) {
-            ui.spacing_mut().item_spacing.y = space::HALF;
-            let (words, ink) = if slot == hand {
-                (format!("{} · in hand", slot.letter()), tokens.accent)
-            } else {
-                (slot.letter().to_owned(), tokens.quiet)
-            };
-            ui.label(text(words, size::SMALL, Weight::SemiBold, ink));
-            ui.add(egui::Label::new(text(&idea.lands, size::BODY, Weight::Figures, tokens.ink)).wrap());
-            if idea.is_risky {
-                ui.add(
-                    egui::Label::new(text(
-                        format!("Caution: {}", idea.risk),
-                        size::SMALL,
-                        Weight::Medium,
-                        tokens.caution,
-                    ))
-                    .wrap(),
-                );
-            } else {
-                quiet(ui, &idea.risk);
-            }
-            if idea.poured.is_empty() {
-                quiet(ui, "Nothing poured");
-            }
-            for words in &idea.poured {
-                quiet(ui, words);
-            }
+        for ((column, idea), slot) in columns.iter_mut().zip(ideas).zip([Slot::A, Slot::B]) {
+            // Columns are justified by themselves, which tears words apart.
+            column.with_layout(Layout::top_down(Align::Min), |ui| {
+                ui.spacing_mut().item_spacing.y = space::HALF;
+                let (words, ink) = if slot == hand {
+                    (format!("{} · in hand", slot.letter()), tokens.accent)
+                } else {
+                    (slot.letter().to_owned(), tokens.quiet)
+                };
+                ui.label(text(words, size::SMALL, Weight::SemiBold, ink));
+                ui.label(text(&idea.lands, size::BODY, Weight::Figures, tokens.ink));
+                if idea.is_risky {
+                    let words = format!("Caution: {}", idea.risk);
+                    ui.label(text(words, size::SMALL, Weight::Medium, tokens.caution));
+                } else {
+                    quiet(ui, &idea.risk);
+                }
+                if idea.poured.is_empty() {
+                    quiet(ui, "Nothing poured");
+                }
+                for words in &idea.poured {
+                    quiet(ui, words);
+                }
+            });
         }
     });
+    ui.add_space(space::HALF);
 }
 
 fn add_pour(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
