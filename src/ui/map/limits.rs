@@ -212,9 +212,9 @@ pub(super) fn paint(canvas: Canvas<'_>, map: &MapView) -> Vec<(usize, Region)> {
     let mut regions = Vec::new();
     for (i, limit) in map.limits.iter().enumerate() {
         let Some(region) = Region::of(limit, screen) else { continue };
-        region.fill(painter, tokens.caution_soft.gamma_multiply(if limit.is_hard { 0.7 } else { 0.45 }));
+        region.fill(painter, tokens.caution_soft.gamma_multiply(if limit.is_hard { 0.55 } else { 0.4 }));
         if limit.is_hard {
-            let stroke = Stroke::new(1.0, tokens.caution.gamma_multiply(0.28));
+            let stroke = Stroke::new(1.0, tokens.caution.gamma_multiply(0.22));
             region.hatch(painter, screen.frame, stroke);
             painter.line(region.edge.clone(), Stroke::new(2.0, tokens.caution.gamma_multiply(0.8)));
         } else {
@@ -250,7 +250,7 @@ pub(super) fn words(
     placer: &mut Placer<'_>,
 ) -> Vec<Words> {
     let Canvas { painter, screen, tokens } = canvas;
-    let widest = (screen.frame.width() * 0.42).clamp(80.0, 230.0) - MARK;
+    let widest = (screen.frame.width() * 0.45).clamp(80.0, 270.0) - MARK;
     let mut found = Vec::new();
     for (place, region) in regions {
         let Some(limit) = map.limits.get(*place).filter(|limit| !limit.words.is_empty()) else { continue };
