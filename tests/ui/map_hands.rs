@@ -84,6 +84,51 @@ fn a_handle_grabbed_off_its_middle_keeps_the_offset() {
 }
 
 #[test]
+fn a_press_that_trembles_moves_nothing_and_then_every_point_counts() {
+    let mut harness = harness(views::map());
+    let grabbed = at(&harness, POUR);
+    press(&mut harness, grabbed);
+    let own = drags(&harness)[0].1;
+    move_to(&mut harness, grabbed + Vec2::new(1.5, -1.0));
+    assert_eq!(drags(&harness).len(), 1, "{:?}", drags(&harness));
+    move_to(&mut harness, grabbed + Vec2::new(-9.0, 0.0));
+    move_to(&mut harness, grabbed + Vec2::new(-1.0, 0.0));
+    let moved: Vec<f64> = drags(&harness).iter().map(|(_, to, _)| own.ph - to.ph).collect();
+    assert!(moved.len() == 3 && moved[2] > 0.0 && (moved[1] / moved[2] - 9.0).abs() < 1e-3, "{moved:?}");
+}
+
+/// Where a text that begins so is painted.
+fn painted(harness: &Harness<'_, Desk>, begin: &str) -> Pos2 {
+    let found = harness.output().shapes.iter().find_map(|clipped| match &clipped.shape {
+        egui::Shape::Text(text) if text.galley.text().starts_with(begin) => Some(text.pos),
+        _ => None,
+    });
+    found.expect("a painted text")
+}
+
+#[test]
+fn the_callout_goes_with_the_landing_and_does_not_jump_about() {
+    let mut harness = harness(views::map());
+    let grabbed = at(&harness, Handle::Landing);
+    press(&mut harness, grabbed);
+    let mut offsets = Vec::new();
+    for step in 0..60_i16 {
+        let pourcast::ui::PageView::Today(today) = &mut harness.state_mut().window.page else { panic!("another page") };
+        let landing = today.map.landing.as_mut().expect("a landing");
+        landing.at.ph -= 0.01;
+        let (to, words) = (landing.at, format!("{:.1} · {:.2}", landing.at.ph, landing.at.ec_ms_cm));
+        landing.cloud_80 = views::cloud(to, 0.42, 0.11);
+        landing.cloud_50 = views::cloud(to, 0.24, 0.06);
+        today.map.landing_text = words;
+        move_to(&mut harness, grabbed - Vec2::new(f32::from(step), 0.0));
+        let ring = harness.state().view.map.on_screen(to).expect("a place");
+        offsets.push(painted(&harness, "Landing") - ring);
+    }
+    let jumps = offsets.windows(2).filter(|pair| (pair[1] - pair[0]).length() > 2.0).count();
+    assert!(jumps <= 3, "{jumps} jumps in 60 steps: {offsets:?}");
+}
+
+#[test]
 fn alt_and_shift_free_it_from_the_marks() {
     for modifiers in [Modifiers::ALT, Modifiers::SHIFT] {
         let mut harness = harness(views::map());

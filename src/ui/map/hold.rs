@@ -8,6 +8,11 @@ use super::{MapState, handle_id};
 use crate::ui::command::{Command, Handle};
 use crate::ui::view::{MapPoint, MapView};
 
+/// A hand on a mouse trembles this far while it presses, points.
+const TREMBLE: f32 = 2.5;
+/// A fingertip rolls.
+const TOUCH_TREMBLE: f32 = 5.0;
+
 /// A handle in the hand.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub(super) struct Hold {
@@ -20,6 +25,8 @@ pub(super) struct Hold {
     screen: Screen,
     /// What was told last: pointer, and whether free of marks.
     told: (Pos2, bool),
+    /// Whether the hand went farther than it trembles: a mere press moves nothing.
+    has_moved: bool,
     /// Escape was pressed: the rest of this press is of no account.
     is_put_back: bool,
 }
@@ -62,6 +69,7 @@ fn take(ui: &Ui, grip: Grip, pointer: Pos2, screen: Screen, state: &mut MapState
         from: grip.place,
         screen,
         told: (pointer, is_free),
+        has_moved: false,
         is_put_back: false,
     };
     out.push(Command::Hold(grip.handle));
@@ -96,7 +104,9 @@ fn go_on(ui: &Ui, map: &MapView, mut hold: Hold, state: &mut MapState, out: &mut
     }
     let is_free = is_free(ui);
     let pointer = ui.input(|i| i.pointer.latest_pos()).unwrap_or(hold.told.0);
-    if (pointer, is_free) != hold.told {
+    let slack = if state.is_touch { TOUCH_TREMBLE } else { TREMBLE };
+    hold.has_moved |= pointer.distance(hold.pressed_at) > slack;
+    if hold.has_moved && (pointer, is_free) != hold.told {
         hold.told = (pointer, is_free);
         out.push(drag_to(&hold, pointer, is_free));
     }
