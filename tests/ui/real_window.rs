@@ -147,7 +147,6 @@ impl Window {
 
 #[test]
 #[ignore = "needs a display and xdotool: .ci/window runs it"]
-#[expect(clippy::print_stdout, reason = "what was measured is printed")]
 fn a_drag_by_a_real_pointer_comes_to_what_it_comes_to_headless() {
     for drag in &DRAGS {
         let now = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).expect("a clock");
