@@ -89,9 +89,9 @@ impl Planner {
         let water_kg = room_l * showing.medium().water_density_kg_l();
         let thin = tank.mixed(&Tank { totals: self.knowledge.known.water, water_kg });
         let words = if room_l < 0.05 {
-            "full to the rim: thinner only by taking solution out".to_owned()
+            "full to the rim: thinner only if solution is taken out".to_owned()
         } else {
-            format!("over the rim: only {} L of water fits in", figure(room_l))
+            format!("too thin: only {} L of water fits in", figure(room_l))
         };
         let edge = level(showing.of(&thin.totals)?.ec_ms_cm);
         Ok(Some(MapLimit { edge, side: Side::Below, words, is_hard: true }))
@@ -115,7 +115,7 @@ impl Planner {
         Ok((ec_ms_cm < RIM_MATTERS_BELOW).then(|| MapLimit {
             edge: level(ec_ms_cm),
             side: Side::Above,
-            words: format!("over the rim: only {} mL of feed fits in", figure(most_ml)),
+            words: format!("too strong: only {} mL of feed fits in", figure(most_ml)),
             is_hard: true,
         }))
     }

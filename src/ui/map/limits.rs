@@ -100,10 +100,30 @@ impl Region {
         }
     }
 
+    /// The edge with a corner where it leaves the room across, so that pulling its points in bends nothing that is in sight.
+    fn edge_in_room(&self) -> Vec<Pos2> {
+        let flat = self.is_flat();
+        let depth = |p: Pos2| if flat { p.y } else { p.x };
+        let walls = if flat { [self.room.top(), self.room.bottom()] } else { [self.room.left(), self.room.right()] };
+        let mut points = Vec::with_capacity(self.edge.len() + 2);
+        for pair in self.edge.windows(2) {
+            let (a, b) = (pair[0], pair[1]);
+            points.push(a);
+            let mut crossings: Vec<f32> = walls
+                .iter()
+                .map(|wall| (wall - depth(a)) / (depth(b) - depth(a)))
+                .filter(|share| (0.0..1.0).contains(share))
+                .collect();
+            crossings.sort_by(f32::total_cmp);
+            points.extend(crossings.into_iter().map(|share| a.lerp(b, share)));
+        }
+        points.extend(self.edge.last());
+        points.into_iter().map(|p| p.clamp(self.room.min, self.room.max)).collect()
+    }
+
     fn fill(&self, painter: &Painter, color: Color32) {
         let mut mesh = Mesh::default();
-        let points: Vec<Pos2> = self.edge.iter().map(|p| p.clamp(self.room.min, self.room.max)).collect();
-        for pair in points.windows(2) {
+        for pair in self.edge_in_room().windows(2) {
             let Ok(base) = u32::try_from(mesh.vertices.len()) else { return };
             for pos in [pair[0], pair[1], self.far(pair[1]), self.far(pair[0])] {
                 mesh.vertices.push(Vertex { pos, uv: WHITE_UV, color });

@@ -81,6 +81,8 @@ pub struct MapState {
     said: String,
     /// Whether the last press was a finger's.
     is_touch: bool,
+    /// Height of the strip under the page as it was drawn last.
+    strip_height: f32,
 }
 
 impl MapState {
@@ -92,6 +94,16 @@ impl MapState {
     /// The map's inner rectangle on the screen, once it was drawn.
     pub fn frame(&self) -> Option<Rect> {
         self.screen.map(|screen| screen.frame)
+    }
+
+    /// The height that the strip under the map keeps while a handle is in the hand.
+    pub(crate) fn held_strip(&self) -> Option<f32> {
+        self.hold.as_ref().map(|_| self.strip_height)
+    }
+
+    /// Remembers the strip's height.
+    pub(crate) fn keep_strip(&mut self, height: f32) {
+        self.strip_height = height;
     }
 
     /// Where a point of the map is on the screen, once it was drawn.

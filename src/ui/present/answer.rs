@@ -144,14 +144,13 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
     let eyebrow = if product.is_empty() { eyebrow } else { format!("{eyebrow} · {product}") };
     let sentence = format!("If you {verb} {amount}{rest}: pH about {:.1}", outlook.landing.just_mixed.ph);
     let risk = Risk::of(outlook);
-    let mut lines = vec![plan_words, expect_words(shown.unit, &outlook.expect)];
+    // The chance has its sentence beside the pours and on the map; here it stands when it is one to be warned of.
+    let lines = vec![format!("{}. {plan_words}", expect_words(shown.unit, &outlook.expect))];
     let mut caution = None;
     if measured.is_none() {
         caution = Some("Less than your tool can measure".to_owned());
     } else if risk.is_risky() {
         caution = Some(format!("{}, which is more than the plan would risk", risk.sentence()));
-    } else {
-        lines.push(risk.sentence());
     }
     let ec_high = outlook.plan.zone_ec_ms_cm.1;
     let ec = outlook.landing.just_mixed.ec_ms_cm;

@@ -20,7 +20,13 @@ pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewSta
     let room = Room::of(window.size());
     let width = window.width() - 2.0 * margin(room);
     let answer = strip::in_sight(today, view);
-    let parts = arrange(window, strip::height(ui, &answer, view, width, room));
+    // While a handle is in the hand nothing may move under it, however long the words get.
+    let height = match view.map.held_strip() {
+        Some(height) => height,
+        None => strip::height(ui, &answer, view, width, room),
+    };
+    view.map.keep_strip(height);
+    let parts = arrange(window, height);
     match room {
         Room::Wide => {
             let [left, middle, right] = three_columns(parts.body);
