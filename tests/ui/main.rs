@@ -25,6 +25,8 @@ mod map_pictures;
 #[cfg(test)]
 mod map_sight;
 #[cfg(test)]
+mod map_states;
+#[cfg(test)]
 mod map_views;
 #[cfg(test)]
 mod pictures;

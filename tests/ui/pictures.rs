@@ -3,6 +3,7 @@
 
 use egui::{Theme, Vec2};
 use egui_kittest::Harness;
+use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use pourcast::ui::WindowView;
 use pourcast::ui::theme::Tokens;
 use pourcast::ui::view::TodayView;
@@ -22,7 +23,10 @@ pub(crate) const SIZES: [(&str, Vec2, f32); 3] = [
 pub(crate) fn keep(picture: &image::RgbaImage, name: &str) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/pictures");
     std::fs::create_dir_all(&folder).expect("a folder for pictures");
-    picture.save(folder.join(name)).expect("a picture on disk");
+    // Without the alpha that a window does not have, and as small as it gets: some of them are in the repository.
+    let file = std::io::BufWriter::new(std::fs::File::create(folder.join(name)).expect("a picture on disk"));
+    let small = PngEncoder::new_with_quality(file, CompressionType::Best, FilterType::Adaptive);
+    image::DynamicImage::from(picture.clone()).to_rgb8().write_with_encoder(small).expect("a picture on disk");
 }
 
 /// Writes a picture of the whole window.
