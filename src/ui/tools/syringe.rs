@@ -15,6 +15,11 @@ pub(super) struct Syringe {
 }
 
 impl Syringe {
+    /// What the drawn filling holds: nothing left over after full ones is a full one.
+    fn drawn_ml(&self) -> f64 {
+        if self.full_times > 0 && self.fill_ml <= 0.0 { self.capacity_ml } else { self.fill_ml }
+    }
+
     /// Draws it into `rect`, centred.
     pub(super) fn paint(&self, painter: &Painter, rect: Rect, tokens: &Tokens) {
         if self.capacity_ml.is_nan() || self.capacity_ml <= 0.0 {
@@ -29,7 +34,7 @@ impl Syringe {
             Pos2::new(rect.left() + nozzle, rect.center().y - height / 2.0 + 9.0),
             Vec2::new(rect.width() - nozzle - thumb, height),
         );
-        let share = px((self.fill_ml / self.capacity_ml).clamp(0.0, 1.0));
+        let share = px((self.drawn_ml() / self.capacity_ml).clamp(0.0, 1.0));
         let level = barrel.left() + barrel.width() * share;
 
         let tip = Rect::from_center_size(barrel.left_center() - Vec2::new(nozzle / 2.0, 0.0), Vec2::new(nozzle, 6.0));
@@ -61,7 +66,11 @@ impl Syringe {
         if self.full_times == 0 {
             return rect;
         }
-        let times = format!("{} × {} mL, then", self.full_times, plain(self.capacity_ml));
+        let times = if self.fill_ml > 0.0 {
+            format!("{} × {} mL, then", self.full_times, plain(self.capacity_ml))
+        } else {
+            format!("{} ×", self.full_times)
+        };
         let at =
             words_at(painter, rect.left_top(), Align2::LEFT_TOP, &times, (size::SMALL, Weight::SemiBold), tokens.ink);
         Rect::from_min_max(Pos2::new(rect.left(), at.bottom()), rect.max)
@@ -81,7 +90,7 @@ impl Syringe {
         }
         let above = barrel.top() - space::HALF;
         let strong = (size::BODY, Weight::SemiBold);
-        let fill = on_marks(self.fill_ml, self.mark_ml);
+        let fill = on_marks(self.drawn_ml(), self.mark_ml);
         let level_at = Pos2::new(level, above);
         let taken =
             words_at(painter, level_at, Align2::CENTER_BOTTOM, &fill, strong, tokens.ink).expand2(Vec2::new(6.0, 0.0));
