@@ -9,9 +9,11 @@ use std::time::Instant;
 use pourcast::chem::{Carbon, Component, Medium, Mobilities, Totals};
 use pourcast::dose::{Cloud, Point, Pour, Tank, land};
 use pourcast::garden::Catalog;
-use pourcast::plan::{Idea, Live, Planner, Snap};
+use pourcast::plan::{FIRST_KEY, Idea, Live, Planner, Snap};
 use pourcast::store::{Folders, UnitFile};
 use pourcast::ui::clock::StandingClock;
+use pourcast::ui::command::Handle;
+use pourcast::ui::derived::Outlook;
 use pourcast::ui::dialogs::{Dialogs, Question};
 use pourcast::ui::shell::{Outfit, Shell};
 use pourcast::ui::theme;
@@ -108,44 +110,79 @@ fn frame() {
         dialogs: Box::new(NoDialogs),
         open: Some(path),
     };
-    let mut shell = Shell::new(outfit, Worker::inline(catalog));
+    let mut shell = Shell::new(outfit, Worker::inline(Arc::clone(&catalog)));
     let ctx = egui::Context::default();
     theme::install(&ctx);
     let screen = egui::Rect::from_min_size(egui::Pos2::ZERO, egui::vec2(1280.0, 800.0));
     let (mut time, mut swing) = (0.0, 0.0_f32);
-    let mut once = || {
+    let mut show = |shell: &mut Shell, events: Vec<egui::Event>| {
         time += 1.0 / 60.0;
-        swing += 0.17;
-        // The pointer moves over the map, so that hover and its answers are part of the frame.
-        let pointer = egui::pos2(600.0 + 40.0 * swing.sin(), 350.0);
-        let input = egui::RawInput {
-            screen_rect: Some(screen),
-            time: Some(time),
-            events: vec![egui::Event::PointerMoved(pointer)],
-            ..egui::RawInput::default()
-        };
+        let input = egui::RawInput { screen_rect: Some(screen), time: Some(time), events, ..egui::RawInput::default() };
         let output = ctx.run_ui(input, |ui| shell.frame(ui));
         ctx.tessellate(output.shapes, output.pixels_per_point)
     };
+    // The pointer moves over the map, so that hover and its answers are part of the frame.
+    let mut once = |shell: &mut Shell| {
+        swing += 0.17;
+        show(shell, vec![egui::Event::PointerMoved(egui::pos2(600.0 + 40.0 * swing.sin(), 350.0))])
+    };
     let started = Instant::now();
-    let first = once();
+    let first = once(&mut shell);
     println!(
         "first frame (plan at once, fonts) {:6.1} ms, {} meshes",
         started.elapsed().as_secs_f64() * 1e3,
         first.len()
     );
     for _ in 0..10 {
-        black_box(once());
+        black_box(once(&mut shell));
     }
-    let mut times: Vec<f64> = (0..201)
-        .map(|_| {
-            let started = Instant::now();
-            black_box(once());
-            started.elapsed().as_secs_f64() * 1e3
-        })
-        .collect();
-    times.sort_by(f64::total_cmp);
-    println!("frame, CPU        {:6.2} ms median, {:.2} worst of 200 (aim 4)", times[100], times[200]);
+    let spread_of = |what: &str, mut frame: Box<dyn FnMut() + '_>| {
+        let mut times: Vec<f64> = (0..201)
+            .map(|_| {
+                let started = Instant::now();
+                frame();
+                started.elapsed().as_secs_f64() * 1e3
+            })
+            .collect();
+        times.sort_by(f64::total_cmp);
+        println!("{what} {:6.2} ms median, {:.2} worst of 200", times[100], times[200]);
+        times[100]
+    };
+    spread_of("frame, CPU (aim 4)      ", Box::new(|| drop(black_box(once(&mut shell)))));
+    // Frames of a drag: the amount, the landing, the cloud of all stories and the picture of it.
+    let at = shell.view().map.handle_at(Handle::Pour(FIRST_KEY)).unwrap();
+    let button = |pos, pressed| egui::Event::PointerButton {
+        pos,
+        button: egui::PointerButton::Primary,
+        pressed,
+        modifiers: egui::Modifiers::NONE,
+    };
+    show(&mut shell, vec![egui::Event::PointerMoved(at)]);
+    show(&mut shell, vec![button(at, true)]);
+    let mut swing = 0.0_f32;
+    let drag = spread_of(
+        "frame of a drag, CPU    ",
+        Box::new(|| {
+            swing += 0.17;
+            let to = at + egui::vec2(-60.0 + 50.0 * swing.sin(), 0.0);
+            drop(black_box(show(&mut shell, vec![egui::Event::PointerMoved(to)])));
+        }),
+    );
+    assert!(shell.sketch().idea().is_some(), "nothing was dragged");
+    // The same numbers with more stories: what a frame costs more then.
+    let unit = catalog.examples[0].unit_at(now_s);
+    let numbers = |members: usize| {
+        let planner = Arc::new(Planner::of_size(&unit, &catalog, now_s, 1, members).unwrap());
+        let plan = Arc::new(planner.plan().unwrap());
+        let outlook = Outlook::with_sketch(planner, plan, shell.sketch(), 0).unwrap();
+        let mut live = Live::new();
+        median_us(|| drop(black_box(outlook.at_once(shell.sketch(), &mut live)))) / 1e3
+    };
+    let (usual, many) = (numbers(256), numbers(500));
+    println!(
+        "numbers of a drag frame {usual:6.2} ms of 256 stories, {many:.2} of 500: a frame with 500 {:.2} ms (aim 8)",
+        drag + many - usual
+    );
 }
 
 /// No file dialogs here.
