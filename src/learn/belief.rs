@@ -105,11 +105,12 @@ impl Belief {
         Self::of_size(knowledge, seed, MEMBERS)
     }
 
-    /// The same with another number of members, an even one: more for a finer cloud, at their cost in time.
+    /// The same with another number of members, rounded up to an even one of at least two: more for a finer cloud, at their cost in time.
     ///
     /// # Errors
     /// As [`Self::of`].
     pub fn of_size(knowledge: &Knowledge, seed: u64, members: usize) -> Result<Self, BeliefError> {
+        let members = members.max(2).next_multiple_of(2);
         match Self::trusting(knowledge, seed, members) {
             // The log does not fit the reading: believe the water, and take what was logged as unknown.
             Err(BeliefError::Contradiction { .. }) => Self::trusting(&knowledge.without_log(), seed, members),

@@ -9,6 +9,8 @@ use super::{Idea, Planner};
 pub(crate) struct Course<'a> {
     planner: &'a Planner,
     start: Tank,
+    /// Products, or parts of one, in the order of the list.
+    ids: Vec<String>,
     /// What one unit brings, mol and g of water, in the order of the list; nothing for what is not on the shelf.
     units: Vec<(Totals, f64)>,
     /// For each pour: which product it is a part of, and units of it for one of the whole.
@@ -33,7 +35,8 @@ impl<'a> Course<'a> {
             })
         });
         let near = start.solve(planner.knowledge.showing.medium())?;
-        Ok(Self { planner, start, units: units.collect(), parts: parts.collect(), near })
+        let ids = idea.pours.iter().map(|pour| pour.product_id.clone()).collect();
+        Ok(Self { planner, start, ids, units: units.collect(), parts: parts.collect(), near })
     }
 
     /// The amounts with one pour changed: the other parts of its feed follow, as they do in the list itself.
@@ -55,7 +58,7 @@ impl<'a> Course<'a> {
     }
 
     fn same_part(&self, one: usize, other: usize) -> bool {
-        self.units[one] == self.units[other]
+        self.ids[one] == self.ids[other]
     }
 
     /// Whether two pours are parts of one product, and so move together.

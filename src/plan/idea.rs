@@ -65,30 +65,54 @@ impl Idea {
         self.pours.iter().find(|pour| pour.amount > 0.0)
     }
 
-    /// Adds a product with nothing of it yet, before those that belong after it: pH comes last. A feed in parts comes with
-    /// all of them.
-    pub fn add(&mut self, planner: &Planner, product_id: &str) {
-        let Some(product) = planner.product(product_id) else { return };
-        let rank = |id: &str| planner.product(id).map_or(0, |product| place(product.role));
-        for part in &product.parts {
-            let id = &part.pour.id;
-            let there = self.pours.iter().any(|pour| pour.product_id == *id);
-            if there && id != product_id {
+    /// Adds a product with nothing of it yet, before those that belong after it: pH comes last. Of a feed in parts those that
+    /// are missing come, by the measure of those that are there. Returns whether anything changed.
+    pub fn add(&mut self, planner: &Planner, product_id: &str) -> bool {
+        let Some(product) = planner.product(product_id) else { return false };
+        let there = |pours: &[IdeaPour], id: &str| pours.iter().position(|pour| pour.product_id == id);
+        let in_parts = product.parts.len() > 1;
+        let whole = product.parts.iter().find_map(|part| {
+            let pour = &self.pours[there(&self.pours, &part.pour.id)?];
+            Some(pour.amount / part.ratio)
+        });
+        let before = self.pours.len();
+        for (i, part) in product.parts.iter().enumerate() {
+            // What has one part only may be poured in two goes; a part twice would leave the others without a measure.
+            if in_parts && there(&self.pours, &part.pour.id).is_some() {
                 continue;
             }
-            let before = self.pours.iter().position(|pour| rank(&pour.product_id) > place(product.role));
             let by_label = product.label_per_l.map(|rate| 1.3 * rate * part.ratio * planner.knowledge().level_l);
             let step = part.tool.smallest();
             let wanted = by_label.or(part.tool.filling()).unwrap_or(100.0 * step);
+            let amount = whole.filter(|_| in_parts).map_or(0.0, |whole| whole * part.ratio);
+            let amount = snapped(planner, &part.pour.id, amount, Snap::Nearest);
             let pour = IdeaPour {
                 key: self.free_key(),
-                product_id: id.clone(),
-                amount: 0.0,
-                most: slider_end(wanted, step),
+                product_id: part.pour.id.clone(),
+                amount,
+                most: slider_end(wanted.max(amount), step),
                 locked: false,
             };
-            self.pours.insert(before.unwrap_or(self.pours.len()), pour);
+            let after_earlier = product.parts[..i].iter().filter_map(|p| there(&self.pours, &p.pour.id)).max();
+            let before_later = product.parts[i + 1..].iter().filter_map(|p| there(&self.pours, &p.pour.id)).min();
+            let rank = |id: &str| planner.product(id).map_or(0, |product| place(product.role));
+            let by_rank = || self.pours.iter().position(|pour| rank(&pour.product_id) > place(product.role));
+            let at = after_earlier.map(|i| i + 1).or(before_later).or_else(by_rank).unwrap_or(self.pours.len());
+            self.pours.insert(at, pour);
         }
+        self.pours.len() > before
+    }
+
+    /// The most that a pour may become by hand: its own, and no more than the other parts of its feed can follow.
+    pub(crate) fn most_of(&self, planner: &Planner, place: usize) -> f64 {
+        let pour = &self.pours[place];
+        let parts = planner.product(&pour.product_id).map(|product| product.parts.as_slice()).unwrap_or_default();
+        let ratio_of = |id: &str| parts.iter().find(|part| part.pour.id == id).map(|part| part.ratio);
+        let own = ratio_of(&pour.product_id).unwrap_or(1.0);
+        self.pours.iter().fold(pour.most, |most, other| match ratio_of(&other.product_id) {
+            Some(ratio) if ratio > 0.0 => most.min(other.most * own / ratio),
+            _ => most,
+        })
     }
 
     /// Gives a pour another amount; the other parts of its feed follow. Returns whether anything changed.
@@ -119,10 +143,13 @@ impl Idea {
     /// Moves a pour by so many of the smallest marks that its tool has at this amount, diluted where it must be; the other
     /// parts of its feed follow. Returns whether anything changed.
     pub fn nudge(&mut self, planner: &Planner, key: u32, marks: i32) -> bool {
-        let Some(pour) = self.pours.iter().find(|pour| pour.key == key) else { return false };
+        let Some(place) = self.pours.iter().position(|pour| pour.key == key) else { return false };
+        let pour = &self.pours[place];
         let mark = mark_at(planner, &pour.product_id, pour.amount);
         let wanted = (pour.amount / mark).round().mul_add(mark, f64::from(marks) * mark);
-        self.set(planner, key, wanted.max(0.0), Snap::Nearest)
+        // An amount typed past the end stays where it is, and no key takes it further.
+        let most = self.most_of(planner, place).max(pour.amount);
+        self.set(planner, key, wanted.clamp(0.0, most), Snap::Nearest)
     }
 
     /// Takes a pour off the list. Returns whether it was on it.

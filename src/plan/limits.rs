@@ -44,8 +44,18 @@ fn upright(ph: f64) -> Vec<Point> {
 
 /// A pour that could raise EC past this before the rim is reached has no rim on any map, mS/cm.
 const RIM_MATTERS_BELOW: f64 = 8.0;
-/// Strong base and acid, meq/kg, between which the onset of clouding is looked for.
-const BASE_RANGE: (f64, f64) = (-30.0, 30.0);
+/// Charges of all ions, eq per kg of water, past which no rim is looked for: some 20 mS/cm. Ours.
+const FAR_EQ_KG: f64 = 0.5;
+/// Cations, eq per kg of water, of one step of strength: about 1.5 mS/cm (a tenth of an equivalent a litre makes about 10).
+const STEP_EQ_KG: f64 = 0.015;
+/// Shares of source water by which the landing is thinned, to see where it clouds.
+const THINNED: [f64; 5] = [0.9, 0.7, 0.5, 0.3, 0.15];
+/// Steps of [`STEP_EQ_KG`] by which it is made stronger.
+const STRENGTHENED: [f64; 8] = [0.0, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0];
+/// Strong base, meq/kg, in ever larger steps: saturation may turn back when much is added, so the first onset is looked for.
+const BASE_STEPS: [f64; 8] = [-3.0, -1.0, 0.0, 1.0, 3.0, 7.0, 15.0, 30.0];
+/// Strong acid, meq/kg below nought, in which only what falls out at any pH does.
+const MUCH_ACID: f64 = -30.0;
 
 impl Planner {
     /// The limits about a landing.
@@ -54,7 +64,7 @@ impl Planner {
     /// Those of the chemistry.
     pub fn limits(&self, landing: &Landing) -> Result<Vec<MapLimit>, ChemError> {
         let mut limits = Vec::new();
-        limits.extend(self.thinnest()?);
+        limits.push(self.thinnest()?);
         limits.extend(self.rim()?);
         limits.extend(self.cloudy(landing)?);
         let (low, high) = Warning::CHECKED_PH;
@@ -70,31 +80,36 @@ impl Planner {
         Ok(limits)
     }
 
-    /// Room under the rim, L.
+    /// Room under the rim, L, rounded down to decilitres: by what was said of the level or by what is believed of it, the
+    /// smaller, for it is better to believe a tank too full than too empty.
     fn room_l(&self, tank: &Tank) -> f64 {
         let density = self.knowledge.showing.medium().water_density_kg_l();
-        (self.knowledge.tank_l - tank.water_kg / density).max(0.0)
+        let believed = self.belief.state.default.water_kg / density;
+        let added = tank.water_kg / density - believed;
+        let room = self.knowledge.tank_l - believed.max(self.knowledge.level_l) - added;
+        (room.max(0.0) * 10.0 + 1e-6).floor() / 10.0
     }
 
     /// How thin the water can be made without taking any out.
-    fn thinnest(&self) -> Result<Option<MapLimit>, ChemError> {
+    fn thinnest(&self) -> Result<MapLimit, ChemError> {
         let tank = self.default_now(&[]);
         let showing = &self.knowledge.showing;
+        let now = showing.of(&tank.totals)?.ec_ms_cm;
         if self.kind.level_must_not_rise() && self.plants_in {
-            let words = "still jar: no water is added over the air roots".to_owned();
-            let edge = level(showing.of(&tank.totals)?.ec_ms_cm);
-            return Ok(Some(MapLimit { edge, side: Side::Below, words, is_hard: true }));
+            let words = "thinner only by a change of water: on top it would drown the air roots".to_owned();
+            return Ok(MapLimit { edge: level(now), side: Side::Below, words, is_hard: true });
         }
         let room_l = self.room_l(&tank);
         let water_kg = room_l * showing.medium().water_density_kg_l();
-        let thin = tank.mixed(&Tank { totals: self.knowledge.known.water, water_kg });
-        let words = if room_l < 0.05 {
-            "full to the rim: thinner only if solution is taken out".to_owned()
+        let thin = showing.of(&tank.mixed(&Tank { totals: self.knowledge.known.water, water_kg }).totals)?.ec_ms_cm;
+        let words = if room_l <= 0.0 {
+            "thinner only by a change of water: the tank is full".to_owned()
+        } else if thin >= now {
+            "thinner only with purer water than your source".to_owned()
         } else {
-            format!("too thin: only {} L of water fits in", figure(room_l))
+            format!("thinner than this needs more water than the {room_l:.1} L that fit in")
         };
-        let edge = level(showing.of(&thin.totals)?.ec_ms_cm);
-        Ok(Some(MapLimit { edge, side: Side::Below, words, is_hard: true }))
+        Ok(MapLimit { edge: level(thin.min(now)), side: Side::Below, words, is_hard: true })
     }
 
     /// How strong the water can be made with the feed on the shelf before it runs over.
@@ -104,18 +119,21 @@ impl Planner {
             return Ok(None);
         }
         let tank = self.default_now(&[]);
-        let most_ml = 1e3 * self.room_l(&tank) / feed.pour.volume_ml;
+        // Millilitres count here, so the room is not rounded to decilitres when there is some.
+        let density = self.knowledge.showing.medium().water_density_kg_l();
+        let room_l = (self.knowledge.tank_l - tank.water_kg / density).max(0.0);
+        let most_ml = 1e3 * room_l / feed.pour.volume_ml;
         let strong = tank.with(&feed.pour.moles, feed.pour.water_g, most_ml);
         // Far past any map the chemistry need not be asked: a litre of feed in a litre of water.
-        let alkalinity = strong.totals.iter().map(|(c, mol)| f64::from(c.charge().abs()) * mol).sum::<f64>();
-        if alkalinity > 0.5 {
+        let charges: f64 = strong.totals.iter().map(|(c, mol)| f64::from(c.charge().abs()) * mol).sum();
+        if charges > FAR_EQ_KG {
             return Ok(None);
         }
         let ec_ms_cm = self.knowledge.showing.of(&strong.totals)?.ec_ms_cm;
         Ok((ec_ms_cm < RIM_MATTERS_BELOW).then(|| MapLimit {
             edge: level(ec_ms_cm),
             side: Side::Above,
-            words: format!("too strong: only {} mL of feed fits in", figure(most_ml)),
+            words: format!("stronger than this needs more feed than the {} mL that fit in", figure(most_ml)),
             is_hard: true,
         }))
     }
@@ -144,19 +162,16 @@ impl Planner {
     fn strengths(&self, landing: &Landing) -> Vec<Totals> {
         let here = landing.tank.totals;
         let source = self.knowledge.known.water;
-        let thin = [0.9, 0.7, 0.5, 0.3, 0.15];
-        let strong = [0.0, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0];
         let full = self.knowledge.feed.as_ref().map(|feed| {
             let cations: f64 = feed.pour.moles.iter().map(|(c, mol)| f64::from(c.charge().max(0)) * mol).sum();
-            // 15 meq/kg of cations make about 1.5 mS/cm.
-            feed.pour.moles.scaled(0.015 / cations.max(1e-9))
+            feed.pour.moles.scaled(STEP_EQ_KG / cations.max(1e-9))
         });
         let strengthened = |by: f64| match &full {
             Some(feed) => here.plus_scaled(feed, by),
             None => here.scaled(1.0 + by),
         };
-        let thinned = thin.map(|share| here.scaled(1.0 - share).plus_scaled(&source, share));
-        thinned.into_iter().chain(strong.map(strengthened)).collect()
+        let thinned = THINNED.map(|share| here.scaled(1.0 - share).plus_scaled(&source, share));
+        thinned.into_iter().chain(STRENGTHENED.map(strengthened)).collect()
     }
 
     /// The lowest pH at which a solid may fall, by adding strong base; none where none does.
@@ -173,15 +188,21 @@ impl Planner {
             near = solved;
             Ok(answer)
         };
-        let (mut clear, mut cloudy) = BASE_RANGE;
         let is_cloudy = |found: Option<(Mineral, f64)>| found.filter(|(_, past)| *past > 0.0);
-        let Some(mut found) = is_cloudy(at(cloudy)?.0) else { return Ok(None) };
-        // What falls out of acid too, such as gypsum, does so at any pH.
-        if let (first, point) = at(clear)?
-            && let Some((mineral, _)) = is_cloudy(first)
-        {
-            return Ok(Some((Point { ph: 0.0, ..point }, mineral)));
+        // What falls out of acid too, such as gypsum, does so at any pH, and its edge stands at the water's own EC.
+        if let Some((mineral, _)) = is_cloudy(at(MUCH_ACID)?.0) {
+            return Ok(Some((Point { ph: 0.0, ..at(0.0)?.1 }, mineral)));
         }
+        let mut clear = MUCH_ACID;
+        let mut first = None;
+        for meq in BASE_STEPS {
+            if let Some(found) = is_cloudy(at(meq)?.0) {
+                first = Some((meq, found));
+                break;
+            }
+            clear = meq;
+        }
+        let Some((mut cloudy, mut found)) = first else { return Ok(None) };
         let mut onset = Point::default();
         for _ in 0..16 {
             let middle = f64::midpoint(clear, cloudy);

@@ -45,6 +45,8 @@ pub struct Planner {
     pub(crate) told: Option<Promise>,
     pub(crate) minutes_since_change: Option<f64>,
     pub(crate) hours_since_reading: Option<f64>,
+    /// Water that goes in or out before any pour of a what-if.
+    pub(crate) water_first: Vec<Done>,
 }
 
 /// Where pours of the person's own choosing may take the tank.
@@ -111,12 +113,26 @@ impl Planner {
             told: told(unit),
             hours_since_reading: knowledge.reading.map(|r| now_s.saturating_sub(r.at_s).max(0) as f64 / 3600.0),
             minutes_since_change: last_pour_s.map(|at_s| now_s.saturating_sub(at_s) as f64 / 60.0),
+            water_first: Vec::new(),
             knowledge,
             belief,
             zone: common.zone.clone(),
             zone_ec_ms_cm: common.ec_in_tank_ms_cm,
             common,
         })
+    }
+
+    /// The same planner for what-ifs that begin where a plan's own top-up or change of water leaves the tank, as the plan's
+    /// pours do. A plan is asked of the planner as it was before.
+    #[must_use]
+    pub fn assuming(mut self, plan: &Plan) -> Self {
+        self.water_first = plan.steps.iter().flat_map(|step| water_of(&step.action)).collect();
+        self
+    }
+
+    /// Whether what-ifs begin with a plan's own top-up or change of water.
+    pub fn begins_with_water(&self) -> bool {
+        !self.water_first.is_empty()
     }
 
     /// What is known.
@@ -202,7 +218,7 @@ impl Planner {
     pub(crate) fn default_now(&self, water: &[Done]) -> Tank {
         let mut tank = self.belief.state.default;
         let density = self.knowledge.showing.medium().water_density_kg_l();
-        for done in self.knowledge.since_reading.iter().chain(water) {
+        for done in self.knowledge.since_reading.iter().chain(&self.water_first).chain(water) {
             tank = match done {
                 Done::Pour { id, amount } => self.poured(tank, &[(id.clone(), *amount)]),
                 Done::TopUp(litres) => {
@@ -267,17 +283,22 @@ impl Planner {
 
     /// The stories after amounts of products on the shelf.
     pub(crate) fn crowd_after(&self, pours: &[(String, f64)]) -> Forecast<'_> {
-        pours.iter().fold(self.after_unread_pours(), |forecast, (id, amount)| match (self.product(id), self.part(id)) {
+        let start = self.done(self.after_unread_pours(), &self.water_first);
+        pours.iter().fold(start, |forecast, (id, amount)| match (self.product(id), self.part(id)) {
             (Some(product), Some(pour)) => forecast.after(product, pour, *amount),
             _ => forecast,
         })
     }
 
     fn after_unread_pours(&self) -> Forecast<'_> {
-        let mut forecast = Forecast::now(&self.belief.members);
+        self.done(Forecast::now(&self.belief.members), &self.knowledge.since_reading)
+    }
+
+    /// The stories after something was done to the water.
+    fn done<'a>(&self, mut forecast: Forecast<'a>, what: &[Done]) -> Forecast<'a> {
         let k = &self.knowledge;
         let density = k.showing.medium().water_density_kg_l();
-        for done in &k.since_reading {
+        for done in what {
             forecast = match done {
                 Done::Pour { id, amount } => match (self.product(id), self.part(id)) {
                     (Some(product), Some(pour)) => forecast.after(product, pour, *amount),

@@ -34,14 +34,18 @@ impl Planner {
     /// Those of the chemistry.
     pub fn rail(&self, idea: &Idea, key: u32) -> Result<Rail, ChemError> {
         let Some(place) = idea.pours.iter().position(|pour| pour.key == key) else { return Ok(Rail::default()) };
-        let most = idea.pours[place].most;
+        let most = idea.most_of(self, place);
         let amounts: Vec<f64> = idea.pours.iter().map(|pour| pour.amount).collect();
         let mut course = Course::of(self, idea)?;
         let mut points = Vec::with_capacity(MOST_POINTS);
         for i in 0..POINTS {
             let amount = most * i as f64 / (POINTS - 1) as f64;
-            let here = course.after(&course.with(&amounts, place, amount), place + 1)?;
-            points.push((amount, here));
+            // Where the chemistry can't follow, the rail ends.
+            match course.after(&course.with(&amounts, place, amount), place + 1) {
+                Ok(here) => points.push((amount, here)),
+                Err(error) if i == 0 => return Err(error),
+                Err(_) => break,
+            }
         }
         while points.len() < MOST_POINTS {
             let apart = |pair: &[(f64, Point)]| {
@@ -54,8 +58,12 @@ impl Planner {
             let here = course.after(&course.with(&amounts, place, amount), place + 1)?;
             points.insert(i + 1, (amount, here));
         }
-        let why = points.iter().map(|(amount, _)| self.why_not(&mut course, &amounts, place, *amount));
-        let why: Vec<Option<String>> = why.collect::<Result<_, ChemError>>()?;
+        // All pours together may go where the chemistry can't follow, though this one alone does not: then that is why.
+        let unknown = || Some("outside what the model can work out".to_owned());
+        let why: Vec<Option<String>> = points
+            .iter()
+            .map(|(amount, _)| self.why_not(&mut course, &amounts, place, *amount).unwrap_or_else(|_| unknown()))
+            .collect();
         Ok(Rail { rough: stretches(&why), points })
     }
 
@@ -87,23 +95,24 @@ impl Planner {
     pub fn dragged(&self, idea: &Idea, key: u32, to: Point, scale: (f64, f64), snap: Snap) -> Result<Idea, ChemError> {
         let mut dragged = idea.clone();
         let Some(place) = idea.pours.iter().position(|pour| pour.key == key) else { return Ok(dragged) };
-        let pour = &idea.pours[place];
+        let most = idea.most_of(self, place);
         let amounts: Vec<f64> = idea.pours.iter().map(|pour| pour.amount).collect();
         let mut course = Course::of(self, idea)?;
-        let mut off = |amount: f64| -> Result<f64, ChemError> {
-            let here = course.after(&course.with(&amounts, place, amount), place + 1)?;
-            Ok(((here.ph - to.ph) / scale.0).hypot((here.ec_ms_cm - to.ec_ms_cm) / scale.1))
+        // Where the chemistry can't follow is further away than anything.
+        let mut off = |amount: f64| match course.after(&course.with(&amounts, place, amount), place + 1) {
+            Ok(here) => ((here.ph - to.ph) / scale.0).hypot((here.ec_ms_cm - to.ec_ms_cm) / scale.1),
+            Err(_) => f64::INFINITY,
         };
-        let step = pour.most / (SAMPLES - 1) as f64;
+        let step = most / (SAMPLES - 1) as f64;
         let mut nearest = (f64::INFINITY, 0.0);
         for i in 0..SAMPLES {
             let amount = step * i as f64;
-            let distance = off(amount)?;
+            let distance = off(amount);
             if distance < nearest.0 {
                 nearest = (distance, amount);
             }
         }
-        let amount = nearest_between((nearest.1 - step).max(0.0), (nearest.1 + step).min(pour.most), &mut off)?;
+        let amount = nearest_between((nearest.1 - step).max(0.0), (nearest.1 + step).min(most), &mut off);
         dragged.set(self, key, amount, snap);
         Ok(dragged)
     }
@@ -123,27 +132,23 @@ fn stretches(why: &[Option<String>]) -> Vec<(usize, usize, String)> {
 }
 
 /// Where a distance is least between two amounts: golden section, to a millionth of the stretch.
-fn nearest_between(
-    mut low: f64,
-    mut high: f64,
-    off: &mut impl FnMut(f64) -> Result<f64, ChemError>,
-) -> Result<f64, ChemError> {
+fn nearest_between(mut low: f64, mut high: f64, off: &mut impl FnMut(f64) -> f64) -> f64 {
     const GOLDEN: f64 = 0.618_033_988_749_895;
-    let ends = [(off(low)?, low), (off(high)?, high)];
+    let ends = [(off(low), low), (off(high), high)];
     let mut inner = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
-    let mut at = (off(inner.0)?, off(inner.1)?);
+    let mut at = (off(inner.0), off(inner.1));
     for _ in 0..28 {
         if at.0 <= at.1 {
             high = inner.1;
             inner = (high - GOLDEN * (high - low), inner.0);
-            at = (off(inner.0)?, at.0);
+            at = (off(inner.0), at.0);
         } else {
             low = inner.0;
             inner = (inner.1, low + GOLDEN * (high - low));
-            at = (at.1, off(inner.1)?);
+            at = (at.1, off(inner.1));
         }
     }
     // The ends themselves are amounts too: nothing, and the most.
     let found = (at.0.min(at.1), if at.0 <= at.1 { inner.0 } else { inner.1 });
-    Ok(ends.into_iter().fold(found, |best, end| if end.0 <= best.0 { end } else { best }).1)
+    ends.into_iter().fold(found, |best, end| if end.0 <= best.0 { end } else { best }).1
 }

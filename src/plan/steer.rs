@@ -30,6 +30,8 @@ const LEAST_RANGE: f64 = 60.0;
 /// A pour that is not in use yet costs so much more: who steers wants more or less of what is there, and never acid against
 /// base. Ours.
 const NEW_POUR: f64 = 4.0;
+/// A pour costs at most so many times what it moves the water by now.
+const MOST_COST: f64 = 10.0;
 /// Further off than this, in steps to the eye, the place was not reached.
 const REACHED: f64 = 3.0;
 
@@ -46,11 +48,12 @@ impl Planner {
         let count = idea.pours.len();
         let before: Vec<f64> = idea.pours.iter().map(|pour| pour.amount).collect();
         let start = course.after(&before, count)?;
+        let mosts: Vec<f64> = (0..count).map(|place| idea.most_of(self, place)).collect();
         let free = free_pours(idea, &course);
         let amounts = if free.is_empty() {
             before.clone()
         } else {
-            let mut course = Steering { course: &mut course, free: &free, idea, scale, before: &before };
+            let mut course = Steering { course: &mut course, free: &free, mosts: &mosts, scale, before: &before };
             course.steer(start, to)?
         };
         let mut steered = idea.clone();
@@ -64,20 +67,13 @@ impl Planner {
         }
         let exact = course.after(&amounts, count)?;
         let missed = ((to.ph - exact.ph) / scale.0, (to.ec_ms_cm - exact.ec_ms_cm) / scale.1);
-        let held_by =
-            (missed.0.hypot(missed.1) > REACHED).then(|| self.held_by(idea, (&free, &course), &amounts, missed));
+        let held_by = (missed.0.hypot(missed.1) > REACHED).then(|| self.held_by(idea, &free, &amounts, missed));
         let landed: Vec<f64> = steered.pours.iter().map(|pour| pour.amount).collect();
         Ok(Steered { at: course.after(&landed, count)?, idea: steered, held_by })
     }
 
     /// What keeps the landing from moving on, in the direction that is missed most.
-    fn held_by(
-        &self,
-        idea: &Idea,
-        (free, course): (&[usize], &Course<'_>),
-        amounts: &[f64],
-        missed: (f64, f64),
-    ) -> String {
+    fn held_by(&self, idea: &Idea, free: &[usize], amounts: &[f64], missed: (f64, f64)) -> String {
         if free.is_empty() {
             return if idea.pours.is_empty() {
                 "nothing is in the list to move it".to_owned()
@@ -87,7 +83,7 @@ impl Planner {
         }
         let by_ph = missed.0.abs() >= missed.1.abs();
         let up = if by_ph { missed.0 > 0.0 } else { missed.1 > 0.0 };
-        let moves = |place: usize| {
+        let pushes = |place: usize, by_ph: bool, up: bool| {
             let role = self.product(&idea.pours[place].product_id).map(|product| product.role);
             match (by_ph, up) {
                 (true, true) => role == Some(Role::PhUp),
@@ -96,18 +92,23 @@ impl Planner {
                 (false, false) => false,
             }
         };
+        let moves = |place: usize| pushes(place, by_ph, up);
         let name = |place: usize| {
             let id = &idea.pours[place].product_id;
             self.part(id).map_or_else(|| id.clone(), |part| part.name.clone())
         };
         let unit = |place: usize| self.part(&idea.pours[place].product_id).map_or("", |part| part.unit);
-        let is_free = |place: usize| free.iter().any(|&head| course.together(head, place));
         let movers: Vec<usize> = (0..idea.pours.len()).filter(|&place| moves(place)).collect();
-        if let Some(&place) = movers.iter().find(|&&place| !is_free(place)) {
+        // A locked pour holds it too when less of it would move the water on.
+        let eases = |place: usize| idea.pours[place].amount > 0.0 && pushes(place, by_ph, !up);
+        let locked = |place: &usize| idea.pours[*place].locked && (moves(*place) || eases(*place));
+        if let Some(place) = (0..idea.pours.len()).find(locked) {
             return format!("{} is locked", name(place));
         }
-        if let Some(&place) = movers.iter().find(|&&place| amounts[place] >= idea.pours[place].most * (1.0 - 1e-9)) {
-            return format!("{} ends at {} {} here", name(place), figure(idea.pours[place].most), unit(place));
+        let at_its_end = |place: usize| amounts[place] >= idea.most_of(self, place) * (1.0 - 1e-9);
+        if let Some(&place) = movers.iter().find(|&&place| at_its_end(place)) {
+            let most = figure(idea.most_of(self, place));
+            return format!("{most} {} of {} is the most that this list goes to", unit(place), name(place));
         }
         match (by_ph, up, movers.is_empty()) {
             (true, true, true) => "nothing in the list raises pH further".to_owned(),
@@ -133,7 +134,8 @@ fn free_pours(idea: &Idea, course: &Course<'_>) -> Vec<usize> {
 struct Steering<'a, 'b> {
     course: &'a mut Course<'b>,
     free: &'a [usize],
-    idea: &'a Idea,
+    /// Most of each pour of the list.
+    mosts: &'a [f64],
     scale: (f64, f64),
     before: &'a [f64],
 }
@@ -167,8 +169,10 @@ impl Steering<'_, '_> {
         let wanted = self.steps(here, goal);
         let mut knobs = Vec::with_capacity(self.free.len());
         for (&place, &weight) in self.free.iter().zip(weights) {
-            let (now, most) = (amounts[place], self.idea.pours[place].most);
+            let (now, most) = (amounts[place], self.most(place));
             let effect = self.effect(amounts, place, here)?;
+            // In water that hardly buffers a pour does ever less the further it is; what it costs is not to hold it back.
+            let weight = weight.min(MOST_COST * effect[0].hypot(effect[1])).max(LEAST_RANGE / most);
             knobs.push(Knob { effect, weight, home: self.before[place] - now, low: -now, high: most - now });
         }
         let change = least_change(&knobs, wanted);
@@ -182,8 +186,7 @@ impl Steering<'_, '_> {
         for _ in 0..8 {
             let mut trial = amounts.clone();
             for (&place, step) in self.free.iter().zip(&change) {
-                let most = self.idea.pours[place].most;
-                let amount = (amounts[place] + share * step).clamp(0.0, most);
+                let amount = (amounts[place] + share * step).clamp(0.0, self.most(place));
                 trial = self.course.with(&trial, place, amount);
             }
             let there = self.at(&trial)?;
@@ -202,13 +205,17 @@ impl Steering<'_, '_> {
         [(to.ph - from.ph) / self.scale.0, (to.ec_ms_cm - from.ec_ms_cm) / self.scale.1]
     }
 
+    fn most(&self, place: usize) -> f64 {
+        self.mosts[place]
+    }
+
     fn at(&mut self, amounts: &[f64]) -> Result<Point, ChemError> {
         self.course.after(amounts, amounts.len())
     }
 
     /// What one unit of a pour does to the landing, in steps to the eye, by a small difference within the bounds.
     fn effect(&mut self, amounts: &[f64], place: usize, here: Point) -> Result<[f64; 2], ChemError> {
-        let most = self.idea.pours[place].most;
+        let most = self.most(place);
         let small = 1e-4 * most;
         let small = if amounts[place] + small > most { -small } else { small };
         let there = self.course.with(amounts, place, amounts[place] + small);
@@ -222,7 +229,7 @@ impl Steering<'_, '_> {
         let mut weights = Vec::with_capacity(self.free.len());
         for &place in self.free {
             let [across, up] = self.effect(&before, place, start)?;
-            let least = LEAST_RANGE / self.idea.pours[place].most;
+            let least = LEAST_RANGE / self.most(place);
             let new = if before[place] > 0.0 { 1.0 } else { NEW_POUR };
             weights.push(new * across.hypot(up).max(least));
         }

@@ -6,6 +6,7 @@ mod any_unit;
 mod crops;
 mod doubt;
 mod household;
+mod limits;
 mod order;
 mod safety;
 mod steps;
