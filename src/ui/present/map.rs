@@ -73,6 +73,16 @@ fn with_outlook(
             handle: None,
         });
     }
+    // The plan's own top-up or change of water comes before every pour, and is no handle.
+    if let Some(water) = planned.iter().find(|p| p.state == PourState::Fixed && outlook.planner.begins_with_water()) {
+        map.arrows.push(ArrowView {
+            number: water.number,
+            what: amount_of(water),
+            path: vec![now, start],
+            poured: false,
+            handle: None,
+        });
+    }
     let movable = planned.iter().filter(|p| p.state == PourState::Planned);
     for (pour, share) in movable.zip(&outlook.landing.shares) {
         map.arrows.push(ArrowView {

@@ -101,7 +101,9 @@ pub(super) fn planned(outlook: &Outlook, first_number: u32) -> Vec<PourView> {
     let mut views = if outlook.what_if().is_none() {
         of_plan(outlook, &list)
     } else {
-        list.pours.iter().enumerate().filter_map(|(i, pour)| one(outlook, &list, pour, i)).collect()
+        // The water stays: what-ifs begin where it leaves the tank.
+        let pours = list.pours.iter().enumerate().filter_map(|(i, pour)| one(outlook, &list, pour, i));
+        outlook.plan.steps.iter().filter_map(water_of).chain(pours).collect()
     };
     for (view, number) in views.iter_mut().zip(first_number..) {
         view.number = number;
@@ -126,12 +128,19 @@ fn of_plan(outlook: &Outlook, list: &Idea) -> Vec<PourView> {
                     views.push(view);
                 }
             }
-            Action::TopUp { water_l } => views.push(water(step, "Source water, to top up", *water_l)),
-            Action::Swap { litres } => views.push(water(step, "Solution changed for water", *litres)),
-            _ => {}
+            _ => views.extend(water_of(step)),
         }
     }
     views
+}
+
+/// A step that puts water in or changes it.
+fn water_of(step: &Step) -> Option<PourView> {
+    match &step.action {
+        Action::TopUp { water_l } => Some(water(step, "Source water, to top up", *water_l)),
+        Action::Swap { litres } => Some(water(step, "Change water: take out, then fill up", *litres)),
+        _ => None,
+    }
 }
 
 fn water(step: &Step, what: &str, litres: f64) -> PourView {
