@@ -83,7 +83,7 @@ pub(crate) fn full() -> MapView {
         ],
         landing: Some(LandingView {
             at: landing,
-            range: "pH 5.8–6.6 likely".to_owned(),
+            range: "next reading pH 5.8–6.6".to_owned(),
             cloud_80: views::cloud(landing, 0.42, 0.09),
             cloud_50: views::cloud(landing, 0.24, 0.05),
             settled: Some(SettledView {

@@ -86,7 +86,7 @@ pub(crate) fn map() -> MapView {
         ],
         landing: Some(LandingView {
             at: landing,
-            range: "pH 5.9–6.5 likely".to_owned(),
+            range: "next reading pH 5.9–6.5".to_owned(),
             cloud_80: cloud(landing, 0.42, 0.11),
             cloud_50: cloud(landing, 0.24, 0.06),
             settled: Some(SettledView {

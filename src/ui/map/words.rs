@@ -73,7 +73,7 @@ fn landing_words(landing: &LandingView, zone: Option<&ZoneView>) -> Vec<String> 
     let place = zone.map(|zone| format!(", {}", beside(zone, landing.at))).unwrap_or_default();
     let mut lines = vec![format!("The pours land at {}{place}", point(landing.at))];
     if !landing.range.is_empty() {
-        lines.push(format!("Around the landing, {}", landing.range));
+        lines.push(format!("Expected: {}", landing.range));
     }
     if !landing.risk.is_empty() {
         let caution = if landing.is_risky { "Caution: " } else { "The risk: " };
@@ -161,7 +161,7 @@ mod tests {
             }],
             landing: Some(LandingView {
                 at: MapPoint::new(6.2, 1.49),
-                range: "pH 5.9–6.5 likely".to_owned(),
+                range: "next reading pH 5.9–6.5".to_owned(),
                 cloud_80: Vec::new(),
                 cloud_50: Vec::new(),
                 settled: Some(SettledView {
@@ -181,7 +181,7 @@ mod tests {
                 "Now the water is at pH 6.9, EC 1.5 mS/cm, above the zone in pH by 0.4",
                 "Pour 2, 5.0 mL of pH-lowering liquid, takes it from pH 6.9, EC 1.5 mS/cm to pH 6.2, EC 1.49 mS/cm",
                 "The pours land at pH 6.2, EC 1.49 mS/cm, inside the zone",
-                "Around the landing, pH 5.9–6.5 likely",
+                "Expected: next reading pH 5.9–6.5",
                 "Later it settles near 6.4 by tomorrow, at pH 6.4, EC 1.4 mS/cm",
             ]
         );

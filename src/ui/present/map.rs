@@ -345,7 +345,7 @@ fn range_words(outlook: &Outlook, ph_step: f64) -> String {
     let (low, _, high) = outlook.expect.ph;
     let tenths = 10.0 * ph_step;
     let decimals = if (tenths - tenths.round()).abs() < 1e-6 { 1 } else { 2 };
-    if low <= high { format!("pH {low:.decimals$}–{high:.decimals$} likely") } else { String::new() }
+    if low <= high { format!("next reading pH {low:.decimals$}–{high:.decimals$}") } else { String::new() }
 }
 
 #[cfg(test)]

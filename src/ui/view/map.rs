@@ -88,7 +88,7 @@ pub struct EarlierView {
 pub struct LandingView {
     /// The middle of the belief.
     pub at: MapPoint,
-    /// Likely range in words, such as "pH 5.9–6.5 likely".
+    /// What the next reading should show, such as "next reading pH 5.9–6.5".
     pub range: String,
     /// Outline that holds 80 in 100.
     pub cloud_80: Vec<MapPoint>,
