@@ -355,3 +355,108 @@ fn a_finger_takes_a_handle_without_hovering_first() {
     harness.run_ok();
     assert_eq!(count(&harness, &Command::Hold(Handle::Landing)), 1, "{:?}", harness.state().asked);
 }
+
+fn touch(harness: &mut Harness<'_, Desk>, finger: u64, phase: egui::TouchPhase, pos: Pos2) {
+    let (device_id, id) = (egui::TouchDeviceId(1), egui::TouchId::from(finger));
+    harness.event(Event::Touch { device_id, id, phase, pos, force: None });
+    // The first finger is the pointer as well.
+    if finger == 1 {
+        let button =
+            |pressed| Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers: Modifiers::NONE };
+        match phase {
+            egui::TouchPhase::Start => {
+                harness.event(Event::PointerMoved(pos));
+                harness.event(button(true));
+            }
+            egui::TouchPhase::Move => harness.event(Event::PointerMoved(pos)),
+            egui::TouchPhase::End | egui::TouchPhase::Cancel => {
+                harness.event(button(false));
+                harness.event(Event::PointerGone);
+            }
+        }
+    }
+    harness.run_ok();
+}
+
+#[test]
+fn a_finger_drags_a_handle_and_lets_it_go() {
+    let mut harness = harness(views::map());
+    let ring = at(&harness, Handle::Landing);
+    touch(&mut harness, 1, egui::TouchPhase::Start, ring);
+    touch(&mut harness, 1, egui::TouchPhase::Move, ring + Vec2::new(-30.0, 10.0));
+    let moved = drags(&harness).len();
+    assert!(moved >= 2, "{:?}", drags(&harness));
+    touch(&mut harness, 1, egui::TouchPhase::End, ring + Vec2::new(-30.0, 10.0));
+    assert_eq!((count(&harness, &Command::LetGo), count(&harness, &Command::PutBack)), (1, 0));
+}
+
+#[test]
+fn a_second_finger_puts_the_handle_back_and_the_two_zoom_and_pan() {
+    let mut harness = harness(views::map());
+    let before = harness.state().view.map.bounds().expect("bounds");
+    let ring = at(&harness, Handle::Landing);
+    let other = ring + Vec2::new(40.0, 0.0);
+    touch(&mut harness, 1, egui::TouchPhase::Start, ring);
+    touch(&mut harness, 2, egui::TouchPhase::Start, other);
+    assert_eq!(count(&harness, &Command::PutBack), 1, "{:?}", harness.state().asked);
+    for step in 1..=5_u8 {
+        touch(&mut harness, 2, egui::TouchPhase::Move, other + Vec2::new(8.0 * f32::from(step), 0.0));
+    }
+    let zoomed = harness.state().view.map.bounds().expect("bounds");
+    assert!(zoomed.spans().0 < 0.7 * before.spans().0, "{before:?} {zoomed:?}");
+    touch(&mut harness, 2, egui::TouchPhase::End, other + Vec2::new(40.0, 0.0));
+    touch(&mut harness, 1, egui::TouchPhase::Move, ring + Vec2::new(-20.0, 0.0));
+    touch(&mut harness, 1, egui::TouchPhase::End, ring);
+    assert_eq!(harness.state().view.map.bounds(), Some(zoomed), "what is left of the press moves nothing");
+    assert_eq!(count(&harness, &Command::LetGo), 0, "{:?}", harness.state().asked);
+}
+
+/// Drags the landing far to the left, as the shell would show it.
+fn shown_drag(harness: &mut Harness<'_, Desk>) -> (Pos2, pourcast::ui::map::Bounds) {
+    let before = harness.state().view.map.bounds().expect("bounds");
+    let ring = at(harness, Handle::Landing);
+    press(harness, ring);
+    let pourcast::ui::PageView::Today(today) = &mut harness.state_mut().window.page else { panic!("another page") };
+    today.map.held = Some(Handle::Landing);
+    let landing = today.map.landing.as_mut().expect("a landing");
+    landing.at.ph = 3.2;
+    landing.cloud_80 = views::cloud(landing.at, 0.42, 0.11);
+    harness.run_ok();
+    (ring, before)
+}
+
+fn ended_elsewhere(harness: &mut Harness<'_, Desk>) {
+    let pourcast::ui::PageView::Today(today) = &mut harness.state_mut().window.page else { panic!("another page") };
+    today.map = views::map();
+}
+
+#[test]
+fn escape_gives_the_view_back() {
+    let mut harness = harness(views::map());
+    let (ring, before) = shown_drag(&mut harness);
+    harness.key_press(Key::Escape);
+    harness.step();
+    assert_eq!(count(&harness, &Command::PutBack), 1);
+    ended_elsewhere(&mut harness);
+    harness.run_ok();
+    assert_eq!(harness.state().view.map.bounds(), Some(before));
+    release(&mut harness, ring);
+    assert_eq!(harness.state().view.map.bounds(), Some(before));
+    assert_eq!(count(&harness, &Command::LetGo), 0);
+}
+
+#[test]
+fn a_hold_that_was_ended_elsewhere_is_dropped() {
+    let mut harness = harness(views::map());
+    let (ring, before) = shown_drag(&mut harness);
+    ended_elsewhere(&mut harness);
+    harness.run_ok();
+    let told = harness.state().asked.len();
+    move_to(&mut harness, ring + Vec2::new(60.0, 0.0));
+    assert_eq!(harness.state().asked.len(), told, "{:?}", harness.state().asked);
+    assert_eq!(harness.state().view.map.bounds(), Some(before));
+    release(&mut harness, ring);
+    assert_eq!(harness.state().asked.len(), told, "nothing is let go twice");
+    press(&mut harness, ring);
+    assert_eq!(count(&harness, &Command::Hold(Handle::Landing)), 2, "and it can be taken again");
+}

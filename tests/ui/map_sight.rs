@@ -247,3 +247,16 @@ fn words_in_the_hand_cover_nothing() {
         assert_nothing_clipped(&harness, Scrolled::Nothing);
     }
 }
+
+#[test]
+fn arrow_keys_on_a_zone_name_do_not_lead_to_a_handle() {
+    let mut harness = harness(views::map());
+    harness.get_by_role_and_label(Role::Link, "Zone lettuce, leaf: its sources").focus();
+    harness.run_ok();
+    for key in [Key::ArrowRight, Key::ArrowDown, Key::ArrowLeft, Key::ArrowUp, Key::ArrowRight] {
+        harness.key_press(key);
+        harness.run_ok();
+    }
+    assert!(harness.get_by_role_and_label(Role::Link, "Zone lettuce, leaf: its sources").is_focused());
+    assert_eq!(harness.state().asked, []);
+}

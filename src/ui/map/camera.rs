@@ -8,8 +8,9 @@ use crate::ui::view::{MapPoint, MapView};
 
 /// All there is of pH, with a little room.
 const PH_ALL: (f64, f64) = (-0.2, 14.2);
-/// All there is of EC, mS/cm at 25 °C, with a little room: sea water has some 50, no reservoir more than 20.
-const EC_ALL: (f64, f64) = (-0.6, 20.6);
+/// All there is of EC, mS/cm at 25 °C, with a little room: no reservoir is kept above 15 (common practice, no source). What
+/// is fitted may reach farther.
+const EC_ALL: (f64, f64) = (-0.4, 15.4);
 /// Least in sight: no pen reads finer than a tenth of it.
 const LEAST_PH: f64 = 0.2;
 /// Least in sight, mS/cm.
@@ -29,10 +30,9 @@ pub(super) struct Camera {
 }
 
 impl Camera {
-    /// The view of this frame.
+    /// The view of this frame; while a handle `is_held`, or was and the button is still down, it is not fitted.
     pub(super) fn settle(&mut self, map: &MapView, is_held: bool) -> Bounds {
         if let (true, Some(shown)) = (is_held, self.shown) {
-            self.moved = true;
             return shown;
         }
         let still = still_points_of(map);
@@ -58,7 +58,7 @@ impl Camera {
         bounds
     }
 
-    /// Something was moved by keys: it must be in sight afterwards.
+    /// Something was moved: it must be in sight afterwards.
     pub(super) fn follow(&mut self) {
         self.moved = true;
     }
@@ -97,7 +97,10 @@ impl Camera {
     }
 
     fn show(&mut self, bounds: Bounds) {
-        self.shown = Some(Bounds { ph: within(bounds.ph, PH_ALL), ec_ms_cm: within(bounds.ec_ms_cm, EC_ALL) });
+        // A reading beyond that was fitted, and stays within reach.
+        let most = self.shown.map_or(EC_ALL.1, |shown| shown.ec_ms_cm.1.max(EC_ALL.1));
+        let all = (EC_ALL.0, most);
+        self.shown = Some(Bounds { ph: within(bounds.ph, PH_ALL), ec_ms_cm: within(bounds.ec_ms_cm, all) });
         self.by_hand = true;
     }
 }

@@ -3,6 +3,7 @@
 use egui::{CursorIcon, Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, Response, Ui, Vec2};
 
 use super::camera::Camera;
+use super::hold::Hold;
 use super::screen::Screen;
 use super::{Around, MapState};
 
@@ -21,6 +22,17 @@ const ARROW: f32 = 0.1;
 pub(super) fn view_input(ui: &Ui, state: &mut MapState, pressable: &[Response], around: Around, has_keyboard: bool) {
     let (Some(screen), Some(ground)) = (state.screen, pressable.first()) else { return };
     // The view stands still while a handle is held.
+    if Hold::active(state.hold.as_ref()).is_some() {
+        return;
+    }
+    let fingers = ui.input(egui::InputState::multi_touch).filter(|touch| screen.frame.contains(touch.center_pos));
+    if let Some(touch) = fingers {
+        state.camera.zoom(screen.point(touch.center_pos), f64::from(touch.zoom_delta));
+        state.camera.pan(touch.translation_delta / screen.frame.size());
+        ui.request_repaint();
+        return;
+    }
+    // What is left of a press whose handle was put back moves nothing.
     if state.hold.is_some() {
         return;
     }
@@ -33,12 +45,7 @@ pub(super) fn view_input(ui: &Ui, state: &mut MapState, pressable: &[Response], 
             ui.request_repaint();
         }
     }
-    let fingers = ui.input(egui::InputState::multi_touch).filter(|touch| screen.frame.contains(touch.center_pos));
-    if let Some(touch) = fingers {
-        let size_pt = screen.frame.size();
-        state.camera.pan(touch.translation_delta / size_pt);
-        ui.request_repaint();
-    } else if let Some(dragged) = pressable.iter().find(|r| r.dragged()) {
+    if let Some(dragged) = pressable.iter().find(|r| r.dragged()) {
         state.camera.pan(dragged.drag_delta() / screen.frame.size());
         ui.set_cursor_icon(CursorIcon::Grabbing);
     }

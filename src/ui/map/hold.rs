@@ -27,7 +27,9 @@ pub(super) struct Hold {
     told: (Pos2, bool),
     /// Whether the hand went farther than it trembles: a mere press moves nothing.
     has_moved: bool,
-    /// Escape was pressed: the rest of this press is of no account.
+    /// Whether the view said that the handle is held: when it says so no longer, the hold was ended elsewhere.
+    was_told_held: bool,
+    /// The handle has its place again: the rest of this press is of no account.
     is_put_back: bool,
 }
 
@@ -70,11 +72,13 @@ fn take(ui: &Ui, grip: Grip, pointer: Pos2, screen: Screen, state: &mut MapState
         screen,
         told: (pointer, is_free),
         has_moved: false,
+        was_told_held: false,
         is_put_back: false,
     };
     out.push(Command::Hold(grip.handle));
     out.push(drag_to(&hold, pointer, is_free));
     state.hold = Some(hold);
+    state.before_hold = Some(state.camera.clone());
     state.hovered = Some(grip.handle);
     state.focus_wanted = Some(grip.handle);
     keep_escape(ui, grip.handle);
@@ -92,14 +96,20 @@ fn go_on(ui: &Ui, map: &MapView, mut hold: Hold, state: &mut MapState, out: &mut
     let escaped = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
     if escaped || ui.input(|i| i.multi_touch().is_some()) {
         out.push(Command::PutBack);
-        hold.is_put_back = true;
-        state.hold = is_down.then_some(hold);
-        state.focus_wanted = Some(hold.handle);
+        put_back(ui, hold, state);
         return;
     }
+    // Undone, or overtaken by a reading, while the button is still down.
+    let is_told_held = map.held == Some(hold.handle);
+    if hold.was_told_held && !is_told_held {
+        put_back(ui, hold, state);
+        return;
+    }
+    hold.was_told_held = is_told_held;
     if !has_handle(map, hold.handle) {
         out.push(Command::LetGo);
         state.hold = None;
+        state.before_hold = None;
         return;
     }
     let is_free = is_free(ui);
@@ -119,10 +129,24 @@ fn go_on(ui: &Ui, map: &MapView, mut hold: Hold, state: &mut MapState, out: &mut
     } else {
         out.push(Command::LetGo);
         state.hold = None;
+        state.before_hold = None;
+        state.camera.follow();
         state.spoken = Some(hold.handle);
         ui.set_cursor_icon(CursorIcon::Grab);
         ui.request_repaint();
     }
+}
+
+/// Gives the picture back as it was at the grab. The hold lasts at least until the next frame, which is the first to show
+/// what was put back: until then nothing may be fitted to what is still seen of the drag.
+fn put_back(ui: &Ui, mut hold: Hold, state: &mut MapState) {
+    hold.is_put_back = true;
+    state.focus_wanted = Some(hold.handle);
+    state.hold = Some(hold);
+    if let Some(camera) = state.before_hold.take() {
+        state.camera = camera;
+    }
+    ui.request_repaint();
 }
 
 fn drag_to(hold: &Hold, pointer: Pos2, free: bool) -> Command {

@@ -72,6 +72,8 @@ pub struct MapState {
     offsets: BTreeMap<Handle, Vec2>,
     spots: Spots,
     hold: Option<Hold>,
+    /// The view as it was when the handle was taken: it comes back when the handle is put back.
+    before_hold: Option<Camera>,
     hovered: Option<Handle>,
     focused: Option<Handle>,
     /// The handle that gets the keyboard.
@@ -140,7 +142,7 @@ pub fn map_ui(ui: &mut Ui, map: &MapView, state: &mut MapState, around: Around, 
 
     let has_keyboard = has_keyboard(ui, state);
     input(ui, map, state, around, has_keyboard, out);
-    let bounds = state.camera.settle(map, Hold::active(state.hold.as_ref()).is_some());
+    let bounds = state.camera.settle(map, state.hold.is_some());
 
     ui.add_space(space::HALF);
     let below = 18.0;

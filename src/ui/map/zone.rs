@@ -66,9 +66,7 @@ pub(super) fn paint(painter: &Painter, rect: Rect, hatch: Hatch, rank: Rank, tok
     let radius = f32::from(space::RADIUS).min(rect.width() / 2.0).min(rect.height() / 2.0);
     let (fill, faint, edge) = match rank {
         Rank::Aim => (tokens.zone, 0.32, Stroke::new(1.5, tokens.zone_edge)),
-        Rank::OneOfSeveral => {
-            (tokens.zone.gamma_multiply(0.45), 0.26, Stroke::new(1.0, tokens.zone_edge.gamma_multiply(0.7)))
-        }
+        Rank::OneOfSeveral => (tokens.zone.gamma_multiply(0.45), 0.26, Stroke::new(1.4, tokens.zone_edge)),
     };
     painter.rect_filled(rect, radius, fill);
     let stroke = Stroke::new(1.0, tokens.zone_edge.gamma_multiply(faint));

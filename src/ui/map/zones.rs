@@ -2,7 +2,10 @@
 
 use std::sync::Arc;
 
-use egui::{CursorIcon, Galley, Id, Popup, PopupCloseBehavior, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2, WidgetInfo};
+use egui::{
+    CursorIcon, EventFilter, Galley, Id, Popup, PopupCloseBehavior, Pos2, Rect, Role, Sense, Stroke, Ui, Vec2,
+    WidgetInfo,
+};
 
 use super::Canvas;
 use super::place::{Placer, Spot};
@@ -117,6 +120,9 @@ pub(super) fn names_ui(ui: &Ui, map: &MapView, names: &[ZoneName], frame: Rect) 
         let response = ui.interact(name.rect, id, Sense::click()).on_hover_cursor(CursorIcon::PointingHand);
         response.widget_info(|| WidgetInfo::labeled(Role::Link, true, format!("Zone {}: its sources", view.name)));
         if response.has_focus() {
+            // An arrow key must not carry the keyboard on to a handle, where the next one would change a dose.
+            let arrows = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
+            ui.memory_mut(|m| m.set_focus_lock_filter(id, arrows));
             focus_ring(ui.painter(), name.rect.shrink(2.0), tokens);
         } else if response.hovered() {
             let under = name.rect.bottom() - 1.5;
