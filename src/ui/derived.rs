@@ -42,8 +42,10 @@ pub struct Outlook {
     pub limits: Vec<MapLimit>,
     /// The list beside it, when there are two.
     pub other: Option<Other>,
-    /// What these numbers were carried on from, when they are those of a moment's haste.
-    carried: Option<Arc<Basis>>,
+    /// What numbers at once are carried on from, once it was made.
+    basis: Option<Arc<Basis>>,
+    /// Whether these are such numbers.
+    is_carried: bool,
 }
 
 /// The exact numbers that those of a drag are carried on from.
@@ -133,7 +135,8 @@ impl Outlook {
             rails,
             limits,
             other,
-            carried: None,
+            basis: None,
+            is_carried: false,
         })
     }
 
@@ -143,7 +146,7 @@ impl Outlook {
     /// Those of the chemistry.
     pub fn at_once(&self, sketch: &Sketch, live: &mut Live) -> Result<Self, PlanError> {
         let (planner, plan) = (Arc::clone(&self.planner), Arc::clone(&self.plan));
-        let basis = self.carried.clone().unwrap_or_else(|| Arc::new(self.basis(live)));
+        let basis = self.basis.clone().unwrap_or_else(|| Arc::new(self.new_basis(live)));
         let idea = sketch.idea().cloned();
         let pours = amounts(idea.as_ref(), &plan);
         let landing = planner.landing(&pours)?;
@@ -171,11 +174,19 @@ impl Outlook {
             other,
             planner,
             plan,
-            carried: Some(basis),
+            basis: Some(basis),
+            is_carried: true,
         })
     }
 
-    fn basis(&self, live: &mut Live) -> Basis {
+    /// Makes what numbers at once are carried on from, so that the first of them is as quick as those that follow.
+    pub fn prepare(&mut self, live: &mut Live) {
+        if self.basis.is_none() {
+            self.basis = Some(Arc::new(self.new_basis(live)));
+        }
+    }
+
+    fn new_basis(&self, live: &mut Live) -> Basis {
         let pours = self.pours();
         Basis {
             spread: live.spread(&self.planner, &pours, 0.0),
@@ -190,13 +201,13 @@ impl Outlook {
 
     /// Whether some of these numbers were carried on in haste, so that exact ones are on their way.
     pub fn is_carried(&self) -> bool {
-        self.carried.is_some()
+        self.is_carried
     }
 
-    /// The list in hand, when its amounts are other than the plan's: what the window tells as a what-if. A list that is
-    /// only locked is still the plan's.
+    /// The list in hand, when it pours other than the plan does: what the window tells as a what-if. A list that is only
+    /// locked, or has a pour of nothing more, is still the plan's.
     pub fn what_if(&self) -> Option<&Idea> {
-        self.idea.as_ref().filter(|idea| idea.amounts() != self.plan.pours())
+        self.idea.as_ref().filter(|idea| something(idea.amounts()) != something(self.plan.pours()))
     }
 
     /// The list in hand, the plan's own where it is that.
@@ -273,6 +284,12 @@ impl Other {
         let pours = amounts(list.idea(), plan);
         Ok(Self { landing: planner.landing(&pours)?, spread: planner.spread(&pours), pours })
     }
+}
+
+/// Those pours that are more than nothing.
+fn something(mut pours: Vec<(String, f64)>) -> Vec<(String, f64)> {
+    pours.retain(|(_, amount)| *amount > 0.0);
+    pours
 }
 
 fn amounts(idea: Option<&Idea>, plan: &Plan) -> Vec<(String, f64)> {

@@ -76,6 +76,8 @@ pub struct Shell {
     known_revision: Option<u64>,
     /// Counts what the worker was asked: only the answer to the latest is taken.
     asked_number: u64,
+    /// Whether belief and plan are to be worked out anew, and no such answer was taken yet.
+    wants_all: bool,
     /// The present that the outlook was asked for, Unix seconds.
     asked_at_s: i64,
     autosave: Autosave,
@@ -132,6 +134,7 @@ impl Shell {
             revision: 0,
             known_revision: None,
             asked_number: 0,
+            wants_all: false,
             asked_at_s: 0,
             autosave: Autosave::default(),
             unsaved_why: None,
@@ -170,6 +173,12 @@ impl Shell {
         self.outlook.as_ref()
     }
 
+    /// The outlook, if it is of the document as it is now. One that is of before is still shown until the next is worked
+    /// out, but nothing is poured or changed by it.
+    fn current(&self) -> Option<&Outlook> {
+        self.outlook.as_ref().filter(|_| self.known_revision == Some(self.revision))
+    }
+
     /// Drafts, open panels, and where the map is.
     pub fn view(&self) -> &ViewState {
         &self.view
@@ -197,6 +206,9 @@ impl Shell {
         let window = self.window_view();
         let mut asked = std::mem::take(&mut self.asked);
         window_ui(ui, &window, &mut self.view, &mut asked);
+        if self.hand.forget_refused() {
+            ui.ctx().request_repaint();
+        }
         let before = self.revision;
         if self.reading_rests(ui, now) {
             asked.push(Command::RecordReading);
@@ -229,14 +241,23 @@ impl Shell {
     /// lost. As long as the keyboard is in one of its fields it is still being typed.
     fn reading_rests(&mut self, ui: &Ui, now: Duration) -> bool {
         let typing = READING_FIELDS.iter().any(|&field| ui.memory(|m| m.has_focus(field_id(field))));
-        let unclear = READING_FIELDS.iter().any(|&field| self.view.drafts.text(field).is_some());
-        if typing || unclear || !self.view.entered.is_recordable() {
+        if typing || !self.is_reading_ready() {
             self.reading_left_at = None;
+            return false;
+        }
+        // Other water would end a drag under the hand.
+        if self.hand.is_holding() {
             return false;
         }
         let rested = now.saturating_sub(*self.reading_left_at.get_or_insert(now));
         ui.ctx().request_repaint_after(READING_RESTS.saturating_sub(rested));
         rested >= READING_RESTS
+    }
+
+    /// Whether a reading is typed, all of it clear, and not recorded yet.
+    fn is_reading_ready(&self) -> bool {
+        let unclear = READING_FIELDS.iter().any(|&field| self.view.drafts.text(field).is_some());
+        !unclear && self.view.entered.is_recordable()
     }
 
     /// Whether a wait is counted down.
@@ -264,6 +285,8 @@ impl Shell {
                 Ok(outlook) => {
                     self.outlook = Some(outlook);
                     self.known_revision = Some(self.revision);
+                    // Whatever was asked since all was wanted was asked for all.
+                    self.wants_all = false;
                     self.trouble = None;
                 }
                 Err(trouble) => {
@@ -286,16 +309,18 @@ impl Shell {
     /// Hands document and sketch to the worker.
     fn ask(&mut self) {
         self.asked_at_s = self.clock.now_s();
+        self.wants_all = true;
         self.ask_worker(None);
     }
 
     /// Hands the sketch to the worker: belief and plan stand, where they are of this document, so the answer is quick.
     fn rethink(&mut self) {
-        let known = self.outlook.as_ref().filter(|_| self.known_revision == Some(self.revision));
-        match known.map(|o| (Arc::clone(&o.planner), Arc::clone(&o.plan))) {
-            Some(known) => self.ask_worker(Some(known)),
-            None => self.ask(),
+        let known = self.current().filter(|_| !self.wants_all);
+        let known = known.map(|o| (Arc::clone(&o.planner), Arc::clone(&o.plan)));
+        if known.is_none() {
+            self.wants_all = true;
         }
+        self.ask_worker(known);
     }
 
     fn ask_worker(&mut self, known: Option<(Arc<Planner>, Arc<Plan>)>) {

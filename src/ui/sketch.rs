@@ -120,6 +120,29 @@ impl Sketch {
         true
     }
 
+    /// What is left after the first pour of the list in hand was made: `left` of that list, or else the plan, which knows
+    /// of it; and the other list, without that pour where it begins with the same product. Another list with nothing left
+    /// in it is dropped, and told.
+    pub fn poured(&self, product_id: Option<&str>, left: Option<Idea>) -> (Self, Option<Slot>) {
+        let mut after = self.clone();
+        after.put_list(left.map_or(List::Plan, List::Own));
+        let slot = self.hand.other();
+        let Some(List::Own(mut other)) = self.other().cloned() else { return (after, None) };
+        if let Some(first) = other.first().filter(|first| Some(first.product_id.as_str()) == product_id) {
+            let key = first.key;
+            other.remove(key);
+        }
+        let is_left = other.first().is_some();
+        after.hand = slot;
+        if is_left {
+            after.put_list(List::Own(other));
+        } else {
+            after.drop_in_hand();
+        }
+        after.hand = if is_left { self.hand } else { Slot::A };
+        (after, (!is_left).then_some(slot))
+    }
+
     /// Throws the list in hand away and takes the other, which is then the only one. Returns whether there was another.
     pub fn drop_in_hand(&mut self) -> bool {
         let Some(b) = self.b.take() else { return false };
@@ -154,6 +177,41 @@ mod tests {
         assert!(sketch.take(Slot::A));
         assert_eq!(sketch.idea(), Some(&idea(1.0)), "the first list is untouched");
         assert_eq!(sketch.other(), Some(&List::Own(idea(2.0))));
+    }
+
+    #[test]
+    fn what_was_poured_goes_from_both_lists() {
+        let two = |a: Idea, b: Idea| {
+            let mut sketch = Sketch::of(Some(a));
+            sketch.double();
+            sketch.put_list(List::Own(b));
+            sketch
+        };
+        let with = |amounts: [f64; 2]| {
+            let pours = amounts.into_iter().zip(["x", "y"]).zip(1000..);
+            let pour = |((amount, id), key): ((f64, &str), u32)| IdeaPour {
+                key,
+                product_id: id.to_owned(),
+                amount,
+                most: 10.0,
+                locked: false,
+            };
+            Idea { pours: pours.map(pour).collect() }
+        };
+        let rest = |amount: f64| Idea { pours: with([0.0, amount]).pours.into_iter().skip(1).collect() };
+        let sketch = two(with([1.0, 2.0]), with([3.0, 4.0]));
+        assert_eq!(sketch.poured(Some("x"), Some(rest(4.0))), (two(rest(2.0), rest(4.0)), None));
+        // One that begins with something else is kept as it is.
+        let sketch = two(rest(2.0), with([3.0, 4.0]));
+        assert_eq!(sketch.poured(Some("x"), Some(rest(4.0))), (two(rest(2.0), rest(4.0)), None));
+        // One that has nothing more is dropped.
+        let sketch = two(idea(1.0), with([3.0, 4.0]));
+        assert_eq!(sketch.poured(Some("x"), Some(rest(4.0))), (Sketch::of(Some(rest(4.0))), Some(Slot::A)));
+        // The plan knows by itself of what was poured.
+        let mut sketch = Sketch::default();
+        sketch.double();
+        assert_eq!(sketch.poured(Some("x"), None), (sketch.clone(), None));
+        assert_eq!(Sketch::of(Some(idea(1.0))).poured(Some("x"), None), (Sketch::default(), None));
     }
 
     #[test]

@@ -131,6 +131,7 @@ fn today(unit: &Unit) -> TodayView {
             can_undo: false,
             can_redo: false,
             is_left: false,
+            touched: None,
         },
     })
 }

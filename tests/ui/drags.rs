@@ -7,12 +7,13 @@ use pourcast::garden::Catalog;
 use pourcast::plan::{FIRST_KEY, Planner, mark_at};
 use pourcast::store::Settings;
 use pourcast::ui::clock::StandingClock;
-use pourcast::ui::command::{Command, Handle, Slot};
+use pourcast::ui::command::{Command, Field, Handle, Slot};
 use pourcast::ui::derived::Outlook;
 use pourcast::ui::present::{HandShown, Shown, today_view};
 use pourcast::ui::sketch::Sketch;
 use pourcast::ui::view::{MapPoint, MapView};
 
+use super::clipping::{Scrolled, assert_nothing_clipped};
 use super::flows::{MORNING_S, Trial, light};
 use super::hand::{ask, outlook, sketch, with_two_pours};
 
@@ -69,7 +70,15 @@ fn bits(trial: &Trial) -> (Sketch, String) {
 fn map(trial: &Trial, held: Option<Handle>) -> MapView {
     let catalog = Catalog::shipped().expect("profiles");
     let sketch = sketch(trial);
-    let hand = HandShown { sketch: &sketch, held, held_by: None, can_undo: false, can_redo: false, is_left: false };
+    let hand = HandShown {
+        sketch: &sketch,
+        held,
+        held_by: None,
+        can_undo: false,
+        can_redo: false,
+        is_left: false,
+        touched: None,
+    };
     today_view(&Shown {
         unit: &trial.unit(),
         is_example: false,
@@ -353,7 +362,7 @@ fn the_map_says_what_a_hand_or_a_reader_needs() {
     assert_eq!(view.at, MapPoint::new(at.ph, at.ec_ms_cm));
     let tip = map.arrows.last().and_then(|arrow| arrow.path.last());
     assert_eq!(tip, Some(&view.at), "the last arrow ends at the ring");
-    assert!(view.is_risky && view.risk.ends_with("to fall below 5.5"), "{}", view.risk);
+    assert!(view.is_risky && view.risk.ends_with("to fall below 5.5 just mixed"), "{}", view.risk);
     assert_eq!(view.said, format!("{lands}, {}", view.risk));
     assert!(view.later.is_some_and(|later| later.words.starts_with("after 4 h ")));
     let settled = view.settled.expect("rest");
@@ -364,6 +373,58 @@ fn the_map_says_what_a_hand_or_a_reader_needs() {
     assert!(other.words.starts_with("A lands at ") && other.cloud_80.len() > 10 && other.at.ph > at.ph);
     assert!(!map.limits.is_empty());
     trial.harness.get_by_role_and_label(Role::Button, "Undo");
+}
+
+#[test]
+fn a_reading_that_is_typed_waits_for_the_hand_and_is_never_dragged_over() {
+    let mut trial = light();
+    trial.begin();
+    let before = trial.unit();
+    let at = landing(&trial);
+    hold(&mut trial, Handle::Landing);
+    ask(&mut trial, Command::SetNumber(Field::ReadingPh, Some(6.9)));
+    for _ in 0..3 {
+        trial.settle();
+    }
+    drag(&mut trial, Handle::Landing, moved(at, -0.3, 0.0));
+    assert_ne!(sketch(&trial), Sketch::default(), "still in the hand");
+    assert_eq!(trial.unit(), before);
+    ask(&mut trial, Command::LetGo);
+    trial.settle();
+    trial.settle();
+    assert_eq!(trial.unit().last_reading().and_then(|r| r.ph), Some(6.9), "once the hand is off");
+
+    // Typed, and a handle is grabbed at once: the reading comes first, and that grab moves nothing.
+    trial.harness.state_mut().ask_for(Command::SetNumber(Field::ReadingPh, Some(7.1)));
+    let pressed = press(&mut trial, Handle::Landing);
+    assert_eq!(trial.unit().last_reading().and_then(|r| r.ph), Some(7.1));
+    pull(&mut trial, pressed + Vec2::new(-80.0, 0.0));
+    assert_eq!(sketch(&trial), Sketch::default());
+    trial.harness.drop_at(pressed + Vec2::new(-80.0, 0.0));
+    trial.settle();
+    let pressed = press(&mut trial, Handle::Landing);
+    pull(&mut trial, pressed + Vec2::new(-80.0, 0.0));
+    assert_ne!(sketch(&trial), Sketch::default(), "the next one does");
+}
+
+#[test]
+fn nothing_of_everything_still_has_a_landing_to_take_hold_of() {
+    let mut trial = light();
+    trial.begin();
+    ask(&mut trial, Command::SetPour { key: FIRST_KEY, amount: 0.0 });
+    trial.settle();
+    let nothing = map(&trial, None);
+    assert!(nothing.landing.is_some_and(|landing| landing.can_move) && nothing.look.stops.len() == 6);
+    trial.harness.get_by_label_contains("Nothing poured: pH stays at 7.2");
+    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+    let at = landing(&trial);
+    hold(&mut trial, Handle::Landing);
+    drag(&mut trial, Handle::Landing, moved(at, -0.4, 0.0));
+    let_go(&mut trial);
+    assert!(amount(&trial, FIRST_KEY) > 0.0);
+    ask(&mut trial, Command::RemovePour(FIRST_KEY));
+    trial.settle();
+    assert!(map(&trial, None).landing.is_none(), "an empty list moves nothing");
 }
 
 /// Where a point of the water is on the screen.

@@ -99,16 +99,27 @@ impl Trial {
 
     pub(crate) fn open(home: tempfile::TempDir, open: Option<PathBuf>, look: Theme, size: Vec2, scale: f32) -> Self {
         let catalog = Arc::new(Catalog::shipped().expect("the shipped profiles"));
+        Self::with_worker(home, open, look, (size, scale), Worker::inline(catalog))
+    }
+
+    pub(crate) fn with_worker(
+        home: tempfile::TempDir,
+        open: Option<PathBuf>,
+        look: Theme,
+        (size, scale): (Vec2, f32),
+        worker: Worker,
+    ) -> Self {
+        let catalog = Arc::new(Catalog::shipped().expect("the shipped profiles"));
         let clock = TurnedClock(Rc::new(RefCell::new(MORNING_S)));
         let dialogs = PreparedDialogs::default();
         let outfit = Outfit {
-            catalog: Arc::clone(&catalog),
+            catalog,
             folders: Some(Folders::below(home.path())),
             clock: Box::new(clock.clone()),
             dialogs: Box::new(dialogs.clone()),
             open,
         };
-        let shell = Shell::new(outfit, Worker::inline(catalog));
+        let shell = Shell::new(outfit, worker);
         let harness = Harness::builder()
             .with_size(size)
             .with_pixels_per_point(scale)
@@ -156,7 +167,7 @@ impl Trial {
         self.settle();
     }
 
-    fn turn_clock(&mut self, minutes: i64) {
+    pub(crate) fn turn_clock(&mut self, minutes: i64) {
         *self.clock.0.borrow_mut() += 60 * minutes;
         self.settle();
     }

@@ -2,10 +2,11 @@
 
 use egui::{Key, Modifiers, Role, Theme, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use pourcast::garden::LogEntry;
 use pourcast::plan::{FIRST_KEY, Idea, LOOK_AHEAD_H, Live};
-use pourcast::ui::command::{Command, Handle, Slot};
+use pourcast::ui::command::{Command, Field, Handle, Quantity, Slot};
 use pourcast::ui::derived::Outlook;
-use pourcast::ui::sketch::Sketch;
+use pourcast::ui::sketch::{List, Sketch};
 
 use super::clipping::{Scrolled, assert_nothing_clipped};
 use super::flows::{Trial, light};
@@ -295,6 +296,97 @@ fn two_ideas_stand_side_by_side() {
     ask(&mut trial, Command::Undo);
     assert_eq!(list(&trial), a, "a dropped idea comes back");
     assert!(sketch(&trial).is_two());
+}
+
+#[test]
+fn lists_are_kept_where_the_water_is_the_same() {
+    let (mut trial, feed, acid) = with_two_pours(Theme::Light);
+    trial.press(Role::Link, "Another idea");
+    ask(&mut trial, Command::SetPour { key: acid, amount: 6.0 });
+    ask(&mut trial, Command::LookAhead(2));
+    pause(&mut trial);
+    let two = sketch(&trial);
+    // Another scale of EC is another way to see the same: the way back is there, too.
+    ask(&mut trial, Command::ChooseUnit(Quantity::Ec, "ppm (500)".to_owned()));
+    trial.settle();
+    assert_eq!(sketch(&trial), two);
+    ask(&mut trial, Command::Undo);
+    assert_ne!(sketch(&trial), two);
+    ask(&mut trial, Command::Redo);
+    // Another crop wants other water, and the lists can be seen against it.
+    let zone = outlook(&trial).plan.zone_ec_ms_cm;
+    ask(&mut trial, Command::ChooseCrop("basil".to_owned()));
+    trial.settle();
+    assert_ne!(outlook(&trial).plan.zone_ec_ms_cm, zone);
+    assert_eq!((sketch(&trial), outlook(&trial).look), (two.clone(), 2));
+    assert_eq!(outlook(&trial).idea.as_ref(), two.idea());
+    ask(&mut trial, Command::Undo);
+    assert_eq!(sketch(&trial), two, "the plan it would go back to is another");
+    // What is poured goes from both, and the rest of both is kept.
+    trial.press(Role::Button, "I did pour the first");
+    let after = sketch(&trial);
+    let keys = |idea: &Idea| idea.pours.iter().map(|pour| (pour.key, pour.amount)).collect::<Vec<_>>();
+    assert_eq!(after.hand(), Slot::B);
+    assert_eq!(after.idea().map(keys), Some(vec![(acid, 6.0)]));
+    let other = after.other().and_then(List::idea).expect("the first idea");
+    assert!(other.pours.len() == 1 && other.pours[0].key == acid && feed != acid);
+    trial.harness.get_by_role_and_label(Role::Timer, "15 min left before the next reading");
+}
+
+#[test]
+fn a_pour_of_nothing_more_is_still_the_plan() {
+    let mut trial = light();
+    trial.begin();
+    ask(&mut trial, Command::AddPour("one-part-powder".to_owned()));
+    trial.settle();
+    let keys: Vec<u32> = list(&trial).pours.iter().map(|pour| pour.key).collect();
+    assert_eq!(keys, [FIRST_KEY + 1, FIRST_KEY], "feed stands before what moves pH");
+    assert!(outlook(&trial).what_if().is_none());
+    // Both can be changed, in the order of the list.
+    let rect = |name: String| trial.harness.get_by_role_and_label(Role::Slider, &name).rect();
+    assert!(rect(format!("Slide {FEED}")).bottom() < rect(format!("Slide {ACID}")).top());
+    trial.press(Role::Button, "Poured it");
+    let log = trial.unit().log;
+    let Some(LogEntry::Pour(pour)) = log.last() else { panic!("no pour in {log:?}") };
+    assert!(pour.promise.is_some() && pour.product_id == "phosphoric-down", "{pour:?}");
+}
+
+#[test]
+fn what_was_typed_wrong_goes_with_its_pour() {
+    let (mut trial, feed, _) = with_two_pours(Theme::Light);
+    trial.type_into(&format!("Amount of {FEED}, g"), "abc");
+    assert!(trial.harness.state().view().drafts.trouble(Field::Pour(feed)).is_some());
+    trial.press(Role::Button, &format!("Remove {FEED}"));
+    assert!(!trial.harness.state().view().drafts.any_trouble());
+    assert!(trial.harness.state().view().drafts.text(Field::Pour(feed)).is_none());
+}
+
+#[test]
+fn the_strip_speaks_of_the_pour_that_is_changed_and_of_a_steep_rise() {
+    let (mut trial, feed, acid) = with_two_pours(Theme::Light);
+    ask(&mut trial, Command::SetPour { key: acid, amount: 3.0 });
+    trial.settle();
+    trial.harness.get_by_label("Your own idea \u{b7} 3.0 mL of pH-lowering liquid, phosphoric in it");
+    ask(&mut trial, Command::SetPour { key: acid, amount: 0.0 });
+    ask(&mut trial, Command::SetPour { key: feed, amount: 14.0 });
+    trial.settle();
+    trial.harness.get_by_label("Your own idea \u{b7} One-part powder feed");
+    let landing = &outlook(&trial).landing;
+    let rise = landing.just_mixed.ec_ms_cm - landing.start.ec_ms_cm;
+    assert!(rise > 0.55, "{rise}");
+    let words = format!("EC rises by {rise:.1} at once: the plan takes 0.5 at a time while plants are in");
+    trial.harness.get_by_label_contains(&words);
+}
+
+#[test]
+fn the_ways_back_stay_where_they_are() {
+    let (mut trial, ..) = with_two_pours(Theme::Light);
+    let undo = |trial: &Trial| trial.harness.get_by_role_and_label(Role::Button, "Undo").rect();
+    let before = undo(&trial);
+    ask(&mut trial, Command::AnotherIdea);
+    trial.settle();
+    trial.harness.get_by_role_and_label(Role::Link, "Drop idea B");
+    assert_eq!(undo(&trial), before);
 }
 
 #[test]

@@ -35,6 +35,7 @@ mod pours;
 #[cfg(test)]
 mod real_window;
 #[cfg(test)]
+mod slow;
 mod units;
 
 #[cfg(test)]

@@ -93,8 +93,9 @@ fn with_outlook(
             handle: Some(handle(outlook, pour)),
         });
     }
-    let moves = outlook.landing.shares.iter().any(|share| share.path.len() > 1);
-    if moves || !unread.is_empty() || shown.hand.held == Some(Handle::Landing) {
+    // A list of nothing but zeros lands where the water is, and its landing is what takes it from there.
+    let is_list = planned.iter().any(|p| p.state == PourState::Planned);
+    if is_list || !unread.is_empty() || shown.hand.held == Some(Handle::Landing) {
         let landing = landing(shown, outlook);
         map.look = LookView { stops: LOOK_AHEAD_H.map(stop_words).to_vec(), at: outlook.look };
         map.landing_text = point_words(landing.at);

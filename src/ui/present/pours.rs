@@ -111,13 +111,16 @@ pub(super) fn planned(outlook: &Outlook, first_number: u32) -> Vec<PourView> {
     views
 }
 
-/// The plan's own amounts, with what its steps say of them.
+/// The plan's own amounts, with what its steps say of them. Pours of nothing that were added stand where they were put.
 fn of_plan(outlook: &Outlook, list: &Idea) -> Vec<PourView> {
     let mut views = Vec::new();
-    let mut pours = list.pours.iter().enumerate();
+    let mut pours = list.pours.iter().enumerate().peekable();
     for step in &outlook.plan.steps {
         match &step.action {
             Action::Pour(_) => {
+                while let Some((place, pour)) = pours.next_if(|(_, pour)| pour.amount <= 0.0) {
+                    views.extend(one(outlook, list, pour, place));
+                }
                 let Some((place, pour)) = pours.next() else { continue };
                 if let Some(mut view) = one(outlook, list, pour, place) {
                     view.measure = how(step).unwrap_or_default();
@@ -131,6 +134,7 @@ fn of_plan(outlook: &Outlook, list: &Idea) -> Vec<PourView> {
             _ => views.extend(water_of(step)),
         }
     }
+    views.extend(pours.filter_map(|(place, pour)| one(outlook, list, pour, place)));
     views
 }
 

@@ -6,7 +6,7 @@ use super::pours::{fields, planned, poured, poured_words};
 use super::readers::{FieldUnits, today_reader};
 use super::{answer, ec_decimals, map};
 use crate::card::{amount_words, edges};
-use crate::dose::Landing;
+use crate::dose::{Landing, Point};
 use crate::garden::{Catalog, CommonZone, Crop, Growing, MOST_CROPS, Unit, Zone};
 use crate::plan::{Expectation, SAFETY, one_in};
 use crate::store::Settings;
@@ -54,6 +54,8 @@ pub struct HandShown<'a> {
     pub can_redo: bool,
     /// Whether the list in hand is what was left when its first pour was made, untouched since.
     pub is_left: bool,
+    /// The pour whose amount is being changed, or was last, by its key.
+    pub touched: Option<u32>,
 }
 
 impl Shown<'_> {
@@ -316,10 +318,15 @@ fn shelf(shown: &Shown<'_>) -> Vec<Choice> {
 
 fn together(shown: &Shown<'_>) -> TogetherView {
     let changed_by_hand = shown.outlook.is_some_and(|o| o.what_if().is_some());
-    let Some(outlook) = shown.outlook.filter(|o| o.landing.shares.iter().any(|s| s.path.len() > 1)) else {
+    let Some(outlook) = shown.outlook.filter(|o| !o.landing.shares.is_empty()) else {
         return TogetherView { changed_by_hand, ..TogetherView::default() };
     };
     let landing = &outlook.landing;
+    if outlook.pours().iter().all(|(_, amount)| *amount <= 0.0) {
+        let Point { ph, ec_ms_cm } = landing.just_mixed;
+        let result = format!("Nothing poured: pH stays at {ph:.1}, EC at {ec_ms_cm:.2}");
+        return TogetherView { result, changed_by_hand, ..TogetherView::default() };
+    }
     TogetherView {
         result: format!(
             "EC {:.2} → {:.2} · pH {:.1} → {:.1}",

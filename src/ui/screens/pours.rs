@@ -39,10 +39,10 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
             } else {
                 body(ui, &today.together.result);
             }
-            if !today.together.result.is_empty() {
+            if !today.together.expect.is_empty() {
                 body(ui, &today.together.expect);
             }
-            if today.hand.compared.is_none() {
+            if today.hand.compared.is_none() && !today.together.risk.is_empty() {
                 quiet(ui, &today.together.risk);
             }
         });

@@ -98,9 +98,12 @@ impl Shell {
             Command::ToggleUnits => self.view.toggle(Part::Units),
             Command::ChooseUnit(quantity, id) => {
                 choose_unit(&mut self.settings, quantity, &id);
-                if quantity == Quantity::Ec {
-                    let scale = self.settings.ec_scale;
-                    self.change(now, |unit| unit.meter.ec_scale = scale);
+                if quantity == Quantity::Ec
+                    && let Some(document) = &mut self.document
+                {
+                    // The water is the same, and so is what was imagined of it.
+                    document.unit.meter.ec_scale = self.settings.ec_scale;
+                    self.touch(now);
                 }
                 self.view.drafts = Drafts::default();
                 self.view.entered = Entered::default();
@@ -158,9 +161,12 @@ impl Shell {
 
     /// Changes what grows; `how` tells whether it did.
     fn change_grown(&mut self, now: Duration, how: impl FnOnce(&mut Unit) -> bool) {
-        let Some(mut unit) = self.unit().cloned() else { return };
-        if how(&mut unit) {
-            self.change(now, |open| *open = unit);
+        let Some(document) = &mut self.document else { return };
+        if how(&mut document.unit) {
+            // The water is the same: what was imagined of it is kept. The plan changes, and with it its keys.
+            self.hand.keep_lists();
+            self.view.drafts.forget_pours();
+            self.touch(now);
         }
     }
 
@@ -180,7 +186,7 @@ impl Shell {
         }
     }
 
-    fn record_reading(&mut self, now: Duration) {
+    pub(super) fn record_reading(&mut self, now: Duration) {
         let entered = self.view.entered;
         if !entered.is_recordable() {
             return;
@@ -213,7 +219,8 @@ impl Shell {
     }
 
     fn poured_it(&mut self, now: Duration) {
-        let Some(outlook) = &self.outlook else { return };
+        // A second press before the plan knows of the first would pour it again.
+        let Some(outlook) = self.current() else { return };
         let now_s = self.clock.now_s();
         let mut left = None;
         let entries = match outlook.what_if() {
@@ -235,13 +242,21 @@ impl Shell {
         if entries.is_empty() {
             return;
         }
+        let product_id = entries.iter().find_map(|entry| match entry {
+            LogEntry::Pour(pour) => Some(pour.product_id.as_str()),
+            _ => None,
+        });
+        let (sketch, dropped) = self.hand.sketch.poured(product_id, left.clone());
         self.change(now, |unit| {
             for entry in entries {
                 unit.record(entry);
             }
         });
         // What else was in the list is still meant, once the water is read.
-        self.hand.leave(left);
+        self.hand.leave(sketch, left);
+        if let Some(slot) = dropped {
+            self.tell(format!("Idea {} is done with: there was nothing more in it", slot.letter()));
+        }
     }
 
     fn take_back(&mut self, index: usize, now: Duration) {

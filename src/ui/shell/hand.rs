@@ -38,6 +38,10 @@ pub(super) struct Hand {
     /// What was left of a list when its first pour was made. As long as it is untouched it is no what-if, but what comes
     /// after the next reading.
     left: Option<Idea>,
+    /// A handle that was grabbed in vain: shown as held for one frame, so that the map sees it let go and lets go, too.
+    refused: Option<Handle>,
+    /// The pour whose amount was changed last.
+    touched: Option<u32>,
 }
 
 /// A handle that is held.
@@ -70,6 +74,8 @@ impl Default for Hand {
             keys: None,
             held_by: None,
             left: None,
+            refused: None,
+            touched: None,
         }
     }
 }
@@ -80,10 +86,23 @@ impl Hand {
         *self = Self { history: History::starting_with(&sketch), sketch, ..Self::default() };
     }
 
-    /// Begins anew with what is left of a list.
-    pub(super) fn leave(&mut self, left: Option<Idea>) {
-        self.start_with(Sketch::of(left.clone()));
+    /// Begins anew with what is left after a pour: of all lists, and of the one in hand.
+    pub(super) fn leave(&mut self, sketch: Sketch, left: Option<Idea>) {
+        self.start_with(sketch);
         self.left = left;
+    }
+
+    /// Keeps the lists and the moment looked at, without a way back. What is held goes back to where it was grabbed.
+    pub(super) fn keep_lists(&mut self) {
+        let sketch = self.held.take().map_or_else(|| self.sketch.clone(), |held| held.before);
+        let (look, left) = (self.look, self.left.take());
+        self.leave(sketch, left);
+        self.look = look;
+    }
+
+    /// A frame has shown what was grabbed in vain. Returns whether there was such a thing, which takes a frame to go.
+    pub(super) fn forget_refused(&mut self) -> bool {
+        self.refused.take().is_some()
     }
 
     pub(super) fn is_holding(&self) -> bool {
@@ -94,11 +113,16 @@ impl Hand {
     pub(super) fn shown(&self) -> HandShown<'_> {
         HandShown {
             sketch: &self.sketch,
-            held: self.held.as_ref().map(|held| held.handle),
+            held: self.held.as_ref().map(|held| held.handle).or(self.refused),
             held_by: self.held_by.as_deref(),
             can_undo: self.history.can_undo(&self.sketch),
             can_redo: self.history.can_redo(&self.sketch),
             is_left: self.left.is_some() && self.sketch.idea() == self.left.as_ref(),
+            touched: match self.held.as_ref().map(|held| held.handle) {
+                Some(Handle::Pour(key)) => Some(key),
+                Some(Handle::Landing) => None,
+                None => self.touched,
+            },
         }
     }
 }
@@ -141,7 +165,11 @@ impl Shell {
                 idea.add(planner, &product_id);
                 true
             }),
-            Command::RemovePour(key) => self.change_list(now, None, |idea, _| idea.remove(key)),
+            Command::RemovePour(key) => {
+                // Another pour may get its key.
+                self.view.drafts.settle(Field::Pour(key));
+                self.change_list(now, None, |idea, _| idea.remove(key));
+            }
             Command::MovePour { key, places } => self.change_list(now, None, |idea, _| idea.move_by(key, places)),
             Command::LockPour { key, locked } => {
                 self.change_list(now, None, |idea, planner| idea.set_locked(planner, key, locked));
@@ -182,7 +210,7 @@ impl Shell {
         run: Option<Run>,
         how: impl FnOnce(&mut Sketch, &Planner, &Plan) -> bool,
     ) {
-        let Some(outlook) = &self.outlook else { return };
+        let Some(outlook) = self.current() else { return };
         let mut sketch = self.hand.sketch.clone();
         if !how(&mut sketch, &outlook.planner, &outlook.plan) {
             return;
@@ -197,6 +225,10 @@ impl Shell {
         self.hand.history.before(&self.hand.sketch, run);
         self.hand.sketch = sketch;
         self.hand.history.after(&self.hand.sketch, now.as_secs_f64());
+        self.hand.touched = match run {
+            Some(Run::Amount(key) | Run::Keys(Handle::Pour(key))) => Some(key),
+            _ => None,
+        };
         self.see_at_once();
         self.rethink();
     }
@@ -217,6 +249,7 @@ impl Shell {
         self.view.drafts.forget_pours();
         self.hand.keys = None;
         self.hand.held_by = None;
+        self.hand.touched = None;
         self.hand.sketch = sketch;
         self.see_at_once();
         self.rethink();
@@ -233,13 +266,23 @@ impl Shell {
 
     fn hold(&mut self, handle: Handle, now: Duration) {
         self.let_go(now);
-        let Some(outlook) = &self.outlook else { return };
-        let Some(at) = place_of(handle, outlook) else { return };
+        if self.is_reading_ready() {
+            // What is typed comes first: the numbers under the hand would be of other water.
+            self.record_reading(now);
+        }
+        let is_current = self.current().is_some();
+        let place = self.outlook.as_ref().filter(|_| is_current).and_then(|outlook| place_of(handle, outlook));
+        let (Some(at), Some(outlook)) = (place, &mut self.outlook) else {
+            self.hand.refused = Some(handle);
+            return;
+        };
+        // Now, and not in the first frame of the drag.
+        outlook.prepare(&mut self.hand.live);
+        let outlook = Box::new(outlook.clone());
         self.hand.keys = None;
         self.hand.held_by = None;
         self.hand.history.settle(&self.hand.sketch);
-        self.hand.held =
-            Some(Held { handle, at, before: self.hand.sketch.clone(), outlook: Box::new(outlook.clone()) });
+        self.hand.held = Some(Held { handle, at, before: self.hand.sketch.clone(), outlook });
     }
 
     fn drag_to(&mut self, handle: Handle, to: MapPoint, scale: (f64, f64), free: bool) {
@@ -290,6 +333,10 @@ impl Shell {
         self.hand.history.before(&self.hand.sketch, None);
         self.hand.sketch = sketch;
         self.hand.history.after(&self.hand.sketch, now.as_secs_f64());
+        self.hand.touched = match held.handle {
+            Handle::Pour(key) => Some(key),
+            Handle::Landing => None,
+        };
         self.rethink();
     }
 
@@ -303,7 +350,7 @@ impl Shell {
     }
 
     fn nudge_landing(&mut self, (across, up): (i32, i32), now: Duration) {
-        let Some(outlook) = &self.outlook else { return };
+        let Some(outlook) = self.current() else { return };
         let (planner, plan) = (Arc::clone(&outlook.planner), Arc::clone(&outlook.plan));
         let start = outlook.landing.just_mixed;
         let keys = self.hand.keys.take();

@@ -1,6 +1,6 @@
 //! Back and forward over sketches: never over what was poured, read or said of the unit.
 
-use egui::util::undoer::Undoer;
+use egui::util::undoer::{Settings, Undoer};
 
 use crate::ui::command::Handle;
 use crate::ui::sketch::Sketch;
@@ -24,7 +24,8 @@ impl History {
     /// A history that begins with this sketch: as when another unit is opened, or something was poured or read, for then
     /// the sketches of before are of other water.
     pub(super) fn starting_with(sketch: &Sketch) -> Self {
-        let mut undoer = Undoer::default();
+        // However long a slider is under the pointer, it is one step.
+        let mut undoer = Undoer::with_settings(Settings { auto_save_interval: f32::INFINITY, ..Settings::default() });
         undoer.add_undo(sketch);
         Self { undoer, run: None }
     }
@@ -78,5 +79,32 @@ impl History {
     pub(super) fn redo(&mut self, sketch: &Sketch) -> Option<Sketch> {
         self.run = None;
         self.undoer.redo(sketch).cloned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{Idea, IdeaPour};
+
+    fn sketch(amount: f64) -> Sketch {
+        let pour = IdeaPour { key: 1000, product_id: "x".to_owned(), amount, most: 100.0, locked: false };
+        Sketch::of(Some(Idea { pours: vec![pour] }))
+    }
+
+    #[test]
+    fn a_run_is_one_step_however_long_it_takes() {
+        let start = sketch(0.0);
+        let mut history = History::starting_with(&start);
+        let mut now = start.clone();
+        // Two minutes of a slider that never rests for a second.
+        for (amount, time_s) in (1..240).zip(1..) {
+            history.before(&now, Some(Run::Amount(1000)));
+            now = sketch(f64::from(amount));
+            history.after(&now, 0.5 * f64::from(time_s));
+        }
+        history.settle(&now);
+        assert_eq!(history.undo(&now), Some(start.clone()));
+        assert!(!history.can_undo(&start));
     }
 }
