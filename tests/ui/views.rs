@@ -175,6 +175,7 @@ fn growing() -> GrowingView {
         more: choices(&[("basil", "Basil"), ("tomato", "Dwarf tomato")]),
         zone_label: "Zone".to_owned(),
         zone_text: "pH 5.5–6.5 · EC 1.2–1.8 mS/cm".to_owned(),
+        remarks: Vec::new(),
         sources_line: Some("Two sources disagree on pH".to_owned()),
         sources: vec!["One bulletin says pH 5.5 to 6.0".to_owned(), "One handbook says pH 5.8 to 6.5".to_owned()],
     }

@@ -1,10 +1,10 @@
 //! The strip: the plan's first step in the card's own sentences, or the first pour of an idea.
 
-use super::pours::Poured;
+use super::pours::{Poured, poured_words};
 use super::today::{Risk, Shown, expect_words};
 use crate::card::{CardStep, eyebrow, headline, how, likely_line, next_line};
 use crate::garden::{Role, Tool};
-use crate::plan::{Action, Idea, Measured, Step, figure, measured};
+use crate::plan::{Action, EC_STEP_MS_CM, Idea, Measured, Step, figure, measured};
 use crate::ui::command::{Command, Field};
 use crate::ui::derived::Outlook;
 use crate::ui::view::{AnswerKind, AnswerView, LinkView, ToolView};
@@ -141,7 +141,14 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
     let rest = if others > 0 { " and the rest of the list" } else { "" };
     // The product stands above the sentence, so that this stays on one line.
     let (amount, product) = what.split_once(" of ").unwrap_or((&what, ""));
-    let eyebrow = if product.is_empty() { eyebrow } else { format!("{eyebrow} · {product}") };
+    let in_it = shown.hand.touched.filter(|key| *key != pour.key);
+    let in_it = in_it.and_then(|key| idea.pours.iter().find(|other| other.key == key && other.amount > 0.0));
+    let eyebrow = match in_it.map(|other| poured_words(&outlook.planner, &[(other.product_id.clone(), other.amount)])) {
+        // The headline is of the pour to make first; what the hand changes stands above it.
+        Some(words) if !words.is_empty() => format!("{eyebrow} · {} in it", words.join(" and ")),
+        _ if product.is_empty() => eyebrow,
+        _ => format!("{eyebrow} · {product}"),
+    };
     let sentence = format!("If you {verb} {amount}{rest}: pH about {:.1}", outlook.landing.just_mixed.ph);
     let risk = Risk::of(outlook);
     // The chance has its sentence beside the pours and on the map; here it stands when it is one to be warned of.
@@ -154,8 +161,14 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
     }
     let ec_high = outlook.plan.zone_ec_ms_cm.1;
     let ec = outlook.landing.just_mixed.ec_ms_cm;
-    if caution.is_none() && ec > ec_high && ec > outlook.landing.start.ec_ms_cm {
+    let rise = ec - outlook.landing.start.ec_ms_cm;
+    if caution.is_none() && ec > ec_high && rise > 0.0 {
         caution = Some(format!("EC rises to about {ec:.1}, past the zone's {ec_high:.1}"));
+    }
+    // Half of the last figure more is not told apart.
+    let step = EC_STEP_MS_CM.plants;
+    if caution.is_none() && shown.unit.plants_in && rise >= step + 0.05 {
+        caution = Some(format!("EC rises by {rise:.1} at once: the plan takes {step} at a time while plants are in"));
     }
     let tool = measured.as_ref().map(|measured| (tool_view(measured.tool, measured.tool_amount), mix(measured)));
     let done = if others > 0 { "I did pour the first" } else { "I did pour this" };

@@ -5,8 +5,9 @@ use super::today::Shown;
 use crate::card::{amount_words, how};
 use crate::dose::PourShare;
 use crate::garden::LogEntry;
+use crate::learn::{Done, Part};
 use crate::plan::{Action, Planner, Step};
-use crate::plan::{FIRST_KEY, Idea, IdeaPour, measured};
+use crate::plan::{FIRST_KEY, Idea, IdeaPour, figure, mark_at, measured};
 use crate::ui::command::Command;
 use crate::ui::derived::Outlook;
 use crate::ui::view::{LinkView, PlaceView, PourState, PourView};
@@ -127,7 +128,8 @@ fn of_plan(outlook: &Outlook, list: &Idea) -> Vec<PourView> {
                     if step.provisional {
                         view.measure.push_str(" · the reading before it decides");
                     }
-                    view.cautions = joined(&step.cautions);
+                    let other = other_part(outlook, pour);
+                    view.cautions = other.into_iter().chain(joined(&step.cautions)).collect();
                     views.push(view);
                 }
             }
@@ -186,7 +188,7 @@ fn one(outlook: &Outlook, list: &Idea, pour: &IdeaPour, place: usize) -> Option<
         decimals: decimals(step, pour.amount),
         effect: outlook.landing.shares.get(place).map(effect).unwrap_or_default(),
         measure,
-        cautions: joined(&part.cautions),
+        cautions: other_part(outlook, pour).into_iter().chain(joined(&part.cautions)).collect(),
         state: PourState::Planned,
         link: None,
         place: Some(PlaceView {
@@ -196,6 +198,32 @@ fn one(outlook: &Outlook, list: &Idea, pour: &IdeaPour, place: usize) -> Option<
             note: list.out_of_place(&outlook.planner, pour.key).map(str::to_owned),
         }),
     })
+}
+
+/// What to know of a part of a feed when another part of it went in since the last reading, and this is not the measure
+/// that belongs to it.
+fn other_part(outlook: &Outlook, pour: &IdeaPour) -> Option<String> {
+    let parts = &outlook.planner.product(&pour.product_id)?.parts;
+    let this = parts.iter().find(|part| part.pour.id == pour.product_id)?;
+    let since = &outlook.planner.knowledge().since_reading;
+    let poured = |id: &str| -> f64 {
+        let amounts = since.iter().map(|done| match done {
+            Done::Pour { id: other, amount } if other == id => *amount,
+            _ => 0.0,
+        });
+        amounts.sum()
+    };
+    let other = parts.iter().find(|part| part.pour.id != this.pour.id && poured(&part.pour.id) > 0.0)?;
+    let got = poured(&other.pour.id);
+    let wanted = got * this.ratio / other.ratio - poured(&this.pour.id);
+    // Nothing of it is a choice of its own, and what its tool can't tell apart is the same.
+    if wanted <= 0.0 || (pour.amount - wanted).abs() <= mark_at(&outlook.planner, &pour.product_id, wanted) {
+        return None;
+    }
+    let words = |amount: f64, part: &Part| format!("{} {}", figure(amount), part.pour.unit);
+    let short = |part: &Part| part.pour.name.rsplit_once(", ").map_or(part.pour.name.clone(), |(_, s)| s.to_owned());
+    let measure = if (wanted - got).abs() < 1e-9 { "the same measure".to_owned() } else { words(wanted, this) };
+    Some(format!("{} got {}: give {} {measure}.", capital(&short(other)), words(got, other), short(this)))
 }
 
 /// What a list pours, in the words of the map; nothing for what is not poured.

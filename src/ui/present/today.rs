@@ -197,8 +197,9 @@ fn growing(shown: &Shown<'_>) -> GrowingView {
             _ => "Zone".to_owned(),
         },
         zone_text,
+        remarks: common.as_deref().map(remark_lines).unwrap_or_default(),
         sources_line: common.is_some().then_some(line),
-        sources: common.as_deref().map(working_lines).unwrap_or_default(),
+        sources: common.as_deref().map(|common| source_lines(&common.zone)).unwrap_or_default(),
     }
 }
 
@@ -225,8 +226,12 @@ fn stages_for(unit: &Unit, crop: &Crop, place: usize) -> Vec<Choice> {
 
 /// How the working zone comes about, what several crops have in common first.
 pub(super) fn working_lines(common: &CommonZone) -> Vec<String> {
-    let remarks = common.remarks.iter().map(|remark| format!("{}.", remark.words));
-    remarks.chain(source_lines(&common.zone)).collect()
+    remark_lines(common).into_iter().chain(source_lines(&common.zone)).collect()
+}
+
+/// What several crops have not in common.
+fn remark_lines(common: &CommonZone) -> Vec<String> {
+    common.remarks.iter().map(|remark| format!("{}.", remark.words)).collect()
 }
 
 /// How a zone follows from its sources, and what they disagree on.
@@ -403,21 +408,15 @@ impl Risk {
         self.chance > SAFETY
     }
 
-    /// Such as "about 1 in 30 to fall below 5.5".
+    /// Such as "about 1 in 30 to fall below 5.5 just mixed": the same words everywhere.
     pub(super) fn words(self) -> String {
         let way = if self.falls { "fall below" } else { "rise above" };
         let chance = if self.chance > 0.9 { "almost certain".to_owned() } else { one_in(self.chance) };
-        format!("{chance} to {way} {:.1}", self.edge)
+        format!("{chance} to {way} {:.1} just mixed", self.edge)
     }
 
     /// The same as a sentence.
     pub(super) fn sentence(self) -> String {
-        let way = if self.falls { "falls below" } else { "rises above" };
-        if self.chance > 0.9 {
-            format!("pH almost certainly {way} {:.1} just mixed", self.edge)
-        } else {
-            let chance = super::readers::capital(&one_in(self.chance));
-            format!("{chance} that pH {way} {:.1} just mixed", self.edge)
-        }
+        super::readers::capital(&self.words())
     }
 }

@@ -10,8 +10,8 @@ use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{AlsoView, GrowingView, RangeView, TodayView};
 use crate::ui::widgets::{
-    NumberLook, NumberSpec, choice_ui, link, number_field, pick_list, quiet, range_bar, rule, subtitle, title_row,
-    trouble_ui,
+    NumberLook, NumberSpec, caution_box, choice_ui, link, number_field, pick_list, quiet, range_bar, rule, subtitle,
+    title_row, trouble_ui,
 };
 
 /// Draws the facts of a unit.
@@ -79,6 +79,9 @@ fn growing_ui(ui: &mut Ui, growing: &GrowingView, view: &mut ViewState, out: &mu
         ui.add_space(2.0);
         quiet(ui, &growing.zone_label);
         ui.label(zone);
+    }
+    for remark in &growing.remarks {
+        caution_box(ui, remark);
     }
     if let Some(line) = &growing.sources_line {
         opened_lines(ui, line, Part::Sources, view, &growing.sources);

@@ -26,8 +26,9 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
             quiet(ui, "Add something from your shelf to see where it would take the water");
         });
     }
+    let is_held = today.map.held.is_some();
     for pour in &today.pours {
-        ui.push_id(pour.key, |ui| pour_ui(ui, pour, &today.reading.reader, view, out));
+        ui.push_id(pour.key, |ui| pour_ui(ui, (pour, is_held), &today.reading.reader, view, out));
     }
     if !today.together.result.is_empty() || today.hand.compared.is_some() {
         ui.add_space(space::HALF);
@@ -43,7 +44,7 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
                 body(ui, &today.together.expect);
             }
             if today.hand.compared.is_none() && !today.together.risk.is_empty() {
-                quiet(ui, &today.together.risk);
+                steady(ui, "risk", is_held, |ui| quiet(ui, &today.together.risk));
             }
         });
     }
@@ -64,13 +65,7 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
 /// The ways back and forward, and what can be added. Laid out from the right.
 fn header_end(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
     add_pour(ui, today, out);
-    if today.hand.compared.is_some() {
-        if link(ui, &format!("Drop idea {}", today.hand.slot.letter())).clicked() {
-            out.push(Command::DropIdea);
-        }
-    } else if !today.shelf.is_empty() && link(ui, "Another idea").clicked() {
-        out.push(Command::AnotherIdea);
-    }
+    idea_link(ui, today, out);
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.x = 0.0;
         if icon_button(ui, Icon::Redo, "Redo", today.hand.can_redo).clicked() {
@@ -78,6 +73,32 @@ fn header_end(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
         }
         if icon_button(ui, Icon::Undo, "Undo", today.hand.can_undo).clicked() {
             out.push(Command::Undo);
+        }
+    });
+}
+
+/// Makes another idea or drops one, in one place, so that what stands beside it stays under the pointer.
+fn idea_link(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
+    let is_two = today.hand.compared.is_some();
+    if !is_two && today.shelf.is_empty() {
+        return;
+    }
+    let other = "Another idea";
+    let drop = |slot: Slot| format!("Drop idea {}", slot.letter());
+    let names = [other.to_owned(), drop(Slot::A), drop(Slot::B)];
+    let widths = names
+        .map(|name| line(ui.painter(), &name, size::SMALL, Weight::Medium, egui::Color32::PLACEHOLDER).size().x.ceil());
+    let size_pt = Vec2::new(widths.into_iter().fold(0.0, f32::max), ui.available_height());
+    ui.allocate_ui_with_layout(size_pt, Layout::right_to_left(Align::Center), |ui| {
+        ui.set_min_size(size_pt);
+        if is_two {
+            let pressed = link(ui, &drop(today.hand.slot));
+            // The second press of a double one is still meant for what stood here before.
+            if pressed.clicked() && !pressed.double_clicked() {
+                out.push(Command::DropIdea);
+            }
+        } else if link(ui, other).clicked() {
+            out.push(Command::AnotherIdea);
         }
     });
 }
@@ -141,7 +162,25 @@ fn add_pour(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
     });
 }
 
-fn pour_ui(ui: &mut Ui, pour: &PourView, reader: &Reader, view: &mut ViewState, out: &mut Vec<Command>) {
+/// Words that are never less tall than they were since a handle of the map was grabbed: what is below them stands still
+/// while the hand moves.
+fn steady(ui: &mut Ui, salt: &str, is_held: bool, words: impl FnOnce(&mut Ui)) {
+    let id = ui.scope_id().with(salt);
+    let before = if is_held { ui.data(|data| data.get_temp::<f32>(id)).unwrap_or(0.0) } else { 0.0 };
+    let shown = ui.vertical(|ui| {
+        ui.set_min_height(before);
+        words(ui);
+    });
+    ui.data_mut(|data| data.insert_temp(id, shown.response.rect.height()));
+}
+
+fn pour_ui(
+    ui: &mut Ui,
+    (pour, is_held): (&PourView, bool),
+    reader: &Reader,
+    view: &mut ViewState,
+    out: &mut Vec<Command>,
+) {
     let tokens = Tokens::of(ui);
     // What is in the water already is a line; what can still be changed is a card.
     let frame = match pour.state {
@@ -168,7 +207,9 @@ fn pour_ui(ui: &mut Ui, pour: &PourView, reader: &Reader, view: &mut ViewState, 
         }
         match &pour.state {
             PourState::Planned | PourState::Fixed if pour.measure.is_empty() => {}
-            PourState::Planned | PourState::Fixed => quiet(ui, &pour.measure),
+            PourState::Planned | PourState::Fixed => {
+                steady(ui, "measure", is_held, |ui| quiet(ui, &pour.measure));
+            }
             PourState::Poured(when) => {
                 ui.horizontal(|ui| {
                     // Under the product's name, not under its number.

@@ -135,6 +135,8 @@ pub struct GrowingView {
     pub zone_label: String,
     /// The zone in words, such as "pH 5.5–6.5, EC 1.2–1.8".
     pub zone_text: String,
+    /// What crops on the same water have not in common, as cautions.
+    pub remarks: Vec<String>,
     /// A line about the sources, when there is something to see.
     pub sources_line: Option<String>,
     /// The sources and how the zone follows from them, shown when the line is pressed.
