@@ -325,6 +325,28 @@ fn pressing_a_handle_gives_it_the_keyboard() {
     assert_eq!(harness.state().asked.last(), Some(&Command::Nudge { handle: POUR, across: 1, up: 0 }));
 }
 
+/// A touchpad's tap may be over before the next frame.
+#[test]
+fn a_tap_within_one_frame_gives_a_handle_the_keyboard_too() {
+    let mut harness = harness(views::map());
+    let at = at(&harness, POUR);
+    harness.hover_at(at);
+    harness.run_ok();
+    for pressed in [true, false] {
+        harness.event(egui::Event::PointerButton {
+            pos: at,
+            button: egui::PointerButton::Primary,
+            pressed,
+            modifiers: egui::Modifiers::NONE,
+        });
+    }
+    harness.step();
+    harness.run_ok();
+    assert!(harness.get_by_role_and_label(Role::Slider, "Handle of pour 2").is_focused());
+    keys(&mut harness, &[Key::ArrowRight]);
+    assert_eq!(harness.state().asked.last(), Some(&Command::Nudge { handle: POUR, across: 1, up: 0 }));
+}
+
 #[test]
 fn a_landing_that_cannot_move_is_no_handle() {
     let mut map = views::map();

@@ -53,6 +53,12 @@ pub(super) fn hold_input(ui: &Ui, map: &MapView, state: &mut MapState, pressable
     if under.is_some() {
         ui.set_cursor_icon(CursorIcon::Grab);
     }
+    // A tap that comes and goes within one frame takes the handle for the keyboard, and moves nothing.
+    let tapped = pressable.iter().find(|r| r.clicked()).and_then(Response::interact_pointer_pos);
+    if let Some(grip) = tapped.and_then(|at| nearest(&state.grips, at, state.is_touch)) {
+        state.focus_wanted = Some(grip.handle);
+        ui.request_repaint();
+    }
     let pressed = ui.input(|i| i.pointer.primary_pressed().then(|| i.pointer.press_origin()).flatten());
     let Some(pointer) = pressed.filter(|_| pressable.iter().any(Response::is_pointer_button_down_on)) else { return };
     state.is_touch = ui.input(egui::InputState::any_touches);
