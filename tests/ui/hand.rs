@@ -370,6 +370,13 @@ fn the_strip_speaks_of_the_pour_that_is_changed() {
     ask(&mut trial, Command::SetPour { key: feed, amount: 14.0 });
     trial.settle();
     assert!(trial.harness.query_by_label_contains("phosphoric in it").is_none(), "the first is in the headline");
+    ask(&mut trial, Command::SetPour { key: acid, amount: 0.0 });
+    trial.settle();
+    let landing = &outlook(&trial).landing;
+    let rise = landing.just_mixed.ec_ms_cm - landing.start.ec_ms_cm;
+    assert!(rise > 0.55, "{rise}");
+    let words = format!("EC rises by {rise:.1} at once: the plan takes 0.5 at a time while plants are in");
+    trial.harness.get_by_label_contains(&words);
 }
 
 #[test]
