@@ -6,11 +6,12 @@ use egui::{Galley, Pos2, Rect, Stroke, StrokeKind, Vec2};
 
 use super::Canvas;
 use super::ideas::letter_badge;
+use super::limits::Region;
 use super::marks::LANDING;
 use super::place::{Placer, Spot, around};
 use crate::ui::paint::{caution_mark, line};
 use crate::ui::theme::{Weight, size, space};
-use crate::ui::view::{LandingView, MapView};
+use crate::ui::view::{LandingView, MapPoint, MapView};
 
 /// Widest line before it is broken.
 const WIDEST: f32 = 196.0;
@@ -32,14 +33,30 @@ enum Mark {
 }
 
 /// Paints the callout, with a line to its landing. Returns where, if the landing is in sight.
-pub(super) fn paint(canvas: Canvas<'_>, map: &MapView, landing: &LandingView, placer: &mut Placer<'_>) -> Option<Rect> {
+pub(super) fn paint(
+    canvas: Canvas<'_>,
+    map: &MapView,
+    landing: &LandingView,
+    regions: &[(usize, Region)],
+    placer: &mut Placer<'_>,
+) -> Option<Rect> {
     let Canvas { painter, screen, tokens } = canvas;
     let at = screen.at(landing.at);
     if !screen.frame.contains(at) {
         return None;
     }
     let head = line(painter, &format!("Landing {}", map.landing_text), size::BODY, Weight::SemiBold, tokens.ink);
-    let lines = lines(canvas, landing);
+    let inside = regions.iter().filter(|(_, region)| region.contains(at)).filter_map(|(i, _)| map.limits.get(*i));
+    let entered: Vec<&str> = inside.map(|limit| limit.words.as_str()).collect();
+    let lines = lines(canvas, landing, &entered);
+    // Empty paper first: what is aimed at must be seen. While it is held, or in the way of marks, nothing else changes.
+    for zone in map.shared.iter().chain(&map.zones) {
+        let corners = [MapPoint::new(zone.ph.0, zone.ec_ms_cm.0), MapPoint::new(zone.ph.1, zone.ec_ms_cm.1)];
+        if corners.iter().all(|corner| corner.is_finite()) {
+            let rect = Rect::from_two_pos(screen.at(corners[0]), screen.at(corners[1])).intersect(screen.frame);
+            placer.discourage(rect, if map.shared.is_none() { 3.0 } else { 1.5 });
+        }
+    }
     let letter_room = if map.letter.is_some() { 24.0 } else { 0.0 };
     let pad = Vec2::new(space::ONE_HALF, space::ONE);
     let mut inner = Vec2::new(head.size().x + letter_room, head.size().y);
@@ -95,7 +112,7 @@ pub(super) fn paint(canvas: Canvas<'_>, map: &MapView, landing: &LandingView, pl
     Some(rect)
 }
 
-fn lines(canvas: Canvas<'_>, landing: &LandingView) -> Vec<Line> {
+fn lines(canvas: Canvas<'_>, landing: &LandingView, entered: &[&str]) -> Vec<Line> {
     let Canvas { painter, screen, tokens } = canvas;
     // A small map keeps at least half of itself to its marks.
     let most = WIDEST.min(0.5 * screen.frame.width());
@@ -114,6 +131,9 @@ fn lines(canvas: Canvas<'_>, landing: &LandingView) -> Vec<Line> {
         push(&landing.risk, Weight::Medium, tokens.caution, Mark::Caution);
     } else {
         push(&landing.risk, Weight::Regular, tokens.quiet, Mark::None);
+    }
+    for words in entered.iter().filter(|words| landing.risk != **words) {
+        push(words, Weight::Medium, tokens.caution, Mark::Caution);
     }
     if let Some(held_by) = &landing.held_by {
         push(held_by, Weight::Medium, tokens.ink, Mark::Stop);

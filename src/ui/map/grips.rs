@@ -64,7 +64,8 @@ pub(super) fn nearest(grips: &[Grip], pointer: Pos2, is_touch: bool) -> Option<G
     near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, grip)| *grip)
 }
 
-/// Finds every handle its place. Badges keep to `last` (their way from their tips) where they can; the held one always.
+/// Finds every handle its place. While one is held, badges keep to `last` (their way
+/// from their tips) where they can, the held one always; at rest their places follow from the map alone.
 pub(super) fn grips(
     map: &MapView,
     screen: &Screen,
@@ -83,7 +84,7 @@ pub(super) fn grips(
             None => (way_of(handle, tip, screen), true),
         };
         let key = Handle::Pour(handle.key);
-        let kept = last.get(&key).copied();
+        let kept = last.get(&key).copied().filter(|_| held.is_some());
         let offset = match kept {
             Some(offset) if held == Some(key) => offset,
             _ => crowd.room(tip, along, is_nothing, kept),
@@ -264,8 +265,12 @@ mod tests {
             }],
             ..MapView::default()
         };
-        let before = grips(&map(1.49), &screen(), &mut last, None);
-        let after = grips(&map(1.51), &screen(), &mut last, None);
+        let rest = grips(&map(1.49), &screen(), &mut last, None);
+        let held = Some(Handle::Landing);
+        let before = grips(&map(1.49), &screen(), &mut last, held);
+        let after = grips(&map(1.51), &screen(), &mut last, held);
+        assert_eq!(rest, before);
         assert_eq!(before[0].at - before[0].tip, after[0].at - after[0].tip);
+        assert_eq!(grips(&map(1.49), &screen(), &mut last, None), rest, "there and back is the same picture");
     }
 }

@@ -150,7 +150,7 @@ pub(super) fn paint_tag(canvas: Canvas<'_>, map: &MapView, state: &MapState, pla
         inner = Vec2::new(inner.x.max(rough.size().x + mark), inner.y + 2.0 + rough.size().y);
     }
     let outer = inner + 2.0 * pad;
-    let rect = placer.place((Spot::Tag, grip.at), outer, around(grip.at, outer, BADGE + 10.0));
+    let rect = placer.place((Spot::Tag, grip.at), outer, around(grip.at, outer, BADGE + 8.0).take(8));
     painter.rect(rect, 6.0, tokens.card, Stroke::new(1.0, tokens.outline), StrokeKind::Inside);
     let top = rect.min + pad;
     let below = top + Vec2::new(0.0, head.size().y + 2.0);

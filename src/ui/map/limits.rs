@@ -10,10 +10,12 @@ use super::place::{Placer, Spot};
 use super::screen::Screen;
 use crate::ui::paint::caution_mark;
 use crate::ui::theme::{Weight, size};
-use crate::ui::view::{LimitSide, LimitView, MapView};
+use crate::ui::view::{LimitSide, LimitView, MapPoint, MapView};
 
 /// Distance of dots and of hatch lines, points.
 const PATTERN: f32 = 11.0;
+/// The pattern lies along the edge and fades away from it over this depth, points: beyond it a faint fill is enough.
+const BAND: f32 = 40.0;
 
 /// A limit on the screen. Lengths run along its edge, depths across it.
 pub(super) struct Region {
@@ -27,12 +29,17 @@ pub(super) struct Region {
 impl Region {
     /// The part of a limit that is in sight, if any is.
     pub(super) fn of(limit: &LimitView, screen: &Screen) -> Option<Self> {
-        let room = screen.frame.expand(6.0);
+        // There is no water with less than nothing dissolved: no pattern below EC 0.
+        let nothing = screen.at(MapPoint::new(screen.bounds.ph.0, 0.0)).y;
+        let mut room = screen.frame.expand(6.0);
+        room.max.y = room.max.y.min(nothing.max(room.top()));
         let flat = matches!(limit.side, LimitSide::Below | LimitSide::Above);
         let mut points = screen.path(&limit.edge);
+        points.retain(|p| p.is_finite());
         // By rising place along the edge; what turns back is left out.
         let along = |p: Pos2| if flat { p.x } else { -p.y };
         points.dedup_by(|b, a| along(*b) <= along(*a));
+        let mut points = smooth(&points, along);
         let (first, last) = (*points.first()?, *points.last()?);
         let level = if flat { Vec2::RIGHT } else { Vec2::UP };
         let before = points.get(1).map_or(level, |second| (*second - first).normalized());
@@ -56,13 +63,58 @@ impl Region {
 
     /// Whether a point on the screen lies in it.
     pub(super) fn contains(&self, p: Pos2) -> bool {
-        let Some(edge) = self.edge_at(p) else { return false };
-        match self.side {
-            LimitSide::Above => p.y < edge,
-            LimitSide::Below => p.y > edge,
-            LimitSide::Left => p.x < edge,
-            LimitSide::Right => p.x > edge,
+        self.depth(p).is_some_and(|depth| depth > 0.0)
+    }
+
+    /// How far a point lies beyond the edge, straight across it; less than nothing outside.
+    fn depth(&self, p: Pos2) -> Option<f32> {
+        let edge = self.edge_at(p).filter(|_| p.y <= self.room.bottom())?;
+        Some(match self.side {
+            LimitSide::Above => edge - p.y,
+            LimitSide::Below => p.y - edge,
+            LimitSide::Left => edge - p.x,
+            LimitSide::Right => p.x - edge,
+        })
+    }
+
+    /// How strong the pattern is at a point: full at the edge, nothing beyond the band.
+    fn strength(&self, p: Pos2) -> f32 {
+        self.depth(p).map_or(0.0, |depth| (1.0 - depth / BAND).clamp(0.0, 1.0))
+    }
+
+    /// Places along the edge, just inside.
+    fn beside_edge(&self, room: Rect, words: Vec2) -> Vec<Pos2> {
+        let mut found = Vec::new();
+        for gap in [8.0, 20.0, 34.0] {
+            for share in [0.5, 0.25, 0.75, 0.1, 0.9] {
+                let free = (room.size() - words).max(Vec2::ZERO);
+                let corner = room.min + free * share;
+                let ends = if self.is_flat() {
+                    [Pos2::new(corner.x, room.top()), Pos2::new(corner.x + words.x, room.top())]
+                } else {
+                    [Pos2::new(room.left(), corner.y), Pos2::new(room.left(), corner.y + words.y)]
+                };
+                let edges: Vec<f32> = ends.iter().filter_map(|end| self.edge_at(*end)).collect();
+                let [low, high] = [edges.iter().copied().reduce(f32::min), edges.iter().copied().reduce(f32::max)];
+                let (Some(low), Some(high)) = (low, high) else { continue };
+                let corner = match self.side {
+                    LimitSide::Above => Pos2::new(corner.x, low - gap - words.y),
+                    LimitSide::Below => Pos2::new(corner.x, high + gap),
+                    LimitSide::Left => Pos2::new(low - gap - words.x, corner.y),
+                    LimitSide::Right => Pos2::new(high + gap, corner.y),
+                };
+                if self.holds(Rect::from_min_size(corner, words).expand(2.0)) && room.contains(corner) {
+                    found.push(corner);
+                }
+            }
         }
+        found.retain(|corner| room.contains_rect(Rect::from_min_size(*corner, words)));
+        found
+    }
+
+    fn holds(&self, rect: Rect) -> bool {
+        let corners = [rect.left_top(), rect.right_top(), rect.left_bottom(), rect.right_bottom()];
+        corners.iter().all(|corner| self.contains(*corner))
     }
 
     /// Where the edge is, at the place along it that `p` is at.
@@ -82,7 +134,7 @@ impl Region {
             let (x, y) = (egui::lerp(inner.x_range(), share), egui::lerp(inner.y_range(), share));
             let ends = match self.side {
                 LimitSide::Above => Pos2::new(x, inner.top()),
-                LimitSide::Below => Pos2::new(x, inner.bottom()),
+                LimitSide::Below => Pos2::new(x, inner.bottom().min(self.room.bottom())),
                 LimitSide::Left => Pos2::new(inner.left(), y),
                 LimitSide::Right => Pos2::new(inner.right(), y),
             };
@@ -144,7 +196,10 @@ impl Region {
             while x < frame.right() {
                 let at = Pos2::new(x, y);
                 if self.contains(at) {
-                    painter.circle_filled(at, 1.2, color);
+                    let strength = self.strength(at);
+                    if strength > 0.0 {
+                        painter.circle_filled(at, 1.2, color.gamma_multiply(strength));
+                    }
                 }
                 x += 2.0 * PATTERN;
             }
@@ -160,22 +215,24 @@ impl Region {
             // Along x − y = n, the pieces that lie within.
             let at = |x: f32| Pos2::new(x, x - n);
             let (begin, end) = (frame.left().max(n + frame.top()), frame.right().min(n + frame.bottom()));
-            let mut start = self.contains(at(begin)).then_some(begin);
             let mut x = begin;
             while x < end {
                 let next = (x + step).min(end);
-                match (self.contains(at(next)), start) {
-                    (true, None) => start = Some(self.crossing(at(next), at(x)).x),
-                    (false, Some(from)) => {
-                        painter.line_segment([at(from), self.crossing(at(x), at(next))], stroke);
-                        start = None;
+                let (a, b) = (at(x), at(next));
+                let piece = match (self.contains(a), self.contains(b)) {
+                    (true, true) => Some([a, b]),
+                    (true, false) => Some([a, self.crossing(a, b)]),
+                    (false, true) => Some([self.crossing(b, a), b]),
+                    (false, false) => None,
+                };
+                if let Some([from, to]) = piece {
+                    let strength = self.strength(from.lerp(to, 0.5));
+                    if strength > 0.0 {
+                        painter
+                            .line_segment([from, to], Stroke::new(stroke.width, stroke.color.gamma_multiply(strength)));
                     }
-                    _ => {}
                 }
                 x = next;
-            }
-            if let Some(from) = start {
-                painter.line_segment([at(from), at(end)], stroke);
             }
             n += PATTERN;
         }
@@ -191,10 +248,10 @@ impl Region {
         inside.lerp(outside, low)
     }
 
-    /// Places for words of a size within the region, those deep inside first.
+    /// Places for words of a size within the region, those near the edge first.
     fn places(&self, frame: Rect, words: Vec2) -> Vec<Pos2> {
         let room = frame.shrink(8.0);
-        let mut found = Vec::new();
+        let mut found = self.beside_edge(room, words);
         let shares = [0.5, 0.25, 0.75, 0.02, 0.98, 0.37, 0.63, 0.13, 0.87];
         let (far_first, across): (Vec<f32>, bool) = match self.side {
             LimitSide::Above => (vec![0.0, 0.08, 0.16, 0.24, 0.32, 0.5, 0.7], true),
@@ -207,14 +264,33 @@ impl Region {
                 let (sx, sy) = if across { (share, depth) } else { (depth, share) };
                 let corner = room.min + (room.size() - words).max(Vec2::ZERO) * Vec2::new(sx, sy);
                 let rect = Rect::from_min_size(corner, words).expand(2.0);
-                let corners = [rect.left_top(), rect.right_top(), rect.left_bottom(), rect.right_bottom()];
-                if corners.iter().all(|corner| self.contains(*corner)) {
+                if self.holds(rect) {
                     found.push(corner);
                 }
             }
         }
         found
     }
+}
+
+/// A curve through all points (Catmull and Rom's), which never turns back along the edge.
+fn smooth(points: &[Pos2], along: impl Fn(Pos2) -> f32) -> Vec<Pos2> {
+    let mut curve = Vec::with_capacity(points.len() * 6);
+    for (i, pair) in points.windows(2).enumerate() {
+        let (b, c) = (pair[0], pair[1]);
+        let a = i.checked_sub(1).and_then(|before| points.get(before)).copied().unwrap_or(b);
+        let d = points.get(i + 2).copied().unwrap_or(c);
+        let (leaving, arriving) = ((c - a) / 2.0, (d - b) / 2.0);
+        for step in 0..6_u8 {
+            let t = f32::from(step) / 6.0;
+            let (t2, t3) = (t * t, t * t * t);
+            let way = (3.0 * t2 - 2.0 * t3) * (c - b) + (t3 - 2.0 * t2 + t) * leaving + (t3 - t2) * arriving;
+            curve.push(b + way);
+        }
+    }
+    curve.extend(points.last());
+    curve.dedup_by(|b, a| along(*b) <= along(*a));
+    curve
 }
 
 /// The point reached from `p` in a direction after `by` points along the edge's own axis; a direction that hardly follows
@@ -232,9 +308,9 @@ pub(super) fn paint(canvas: Canvas<'_>, map: &MapView) -> Vec<(usize, Region)> {
     let mut regions = Vec::new();
     for (i, limit) in map.limits.iter().enumerate() {
         let Some(region) = Region::of(limit, screen) else { continue };
-        region.fill(painter, tokens.caution_soft.gamma_multiply(if limit.is_hard { 0.55 } else { 0.4 }));
+        region.fill(painter, tokens.caution_soft.gamma_multiply(if limit.is_hard { 0.2 } else { 0.15 }));
         if limit.is_hard {
-            let stroke = Stroke::new(1.0, tokens.caution.gamma_multiply(0.22));
+            let stroke = Stroke::new(1.0, tokens.caution.gamma_multiply(0.3));
             region.hatch(painter, screen.frame, stroke);
             painter.line(region.edge.clone(), Stroke::new(2.0, tokens.caution.gamma_multiply(0.8)));
         } else {
@@ -270,7 +346,7 @@ pub(super) fn words(
     placer: &mut Placer<'_>,
 ) -> Vec<Words> {
     let Canvas { painter, screen, tokens } = canvas;
-    let widest = (screen.frame.width() * 0.45).clamp(80.0, 270.0) - MARK;
+    let widest = (screen.frame.width() * 0.6).clamp(80.0, 340.0) - MARK;
     let mut found = Vec::new();
     for (place, region) in regions {
         let Some(limit) = map.limits.get(*place).filter(|limit| !limit.words.is_empty()) else { continue };

@@ -77,7 +77,7 @@ pub(super) fn paint(canvas: Canvas<'_>, map: &MapView, state: &mut MapState) -> 
         paint_hint(canvas, &map.hint, &mut placer);
     }
     let limit_words = limits::words(canvas, map, &regions, &mut placer);
-    let callout = landing.and_then(|landing| callout::paint(canvas, map, landing, &mut placer));
+    let callout = landing.and_then(|landing| callout::paint(canvas, map, landing, &regions, &mut placer));
     // Where it is so crowded that the callout lies on a name, half a name would only confuse.
     let is_clear = |rect: Rect| callout.is_none_or(|callout| !callout.intersects(rect));
     names.retain(|name| is_clear(name.rect()));
@@ -105,6 +105,30 @@ fn paint_cloud(canvas: Canvas<'_>, landing: &LandingView, placer: &mut Placer<'_
         let stroke = Stroke::new(1.0, tokens.accent.gamma_multiply(edge));
         polygon(canvas.painter, &corners, tokens.accent.gamma_multiply(strength), stroke);
         placer.discourage(Rect::from_points(&corners), 0.6);
+    }
+    let outline = canvas.screen.path(&landing.cloud_80);
+    if outline.len() >= 3 {
+        paint_leaving(canvas, Rect::from_points(&outline));
+    }
+}
+
+/// Marks at the frame where the cloud goes on beyond it.
+fn paint_leaving(canvas: Canvas<'_>, cloud: Rect) {
+    let Canvas { painter, screen, tokens } = canvas;
+    let frame = screen.frame;
+    if !cloud.intersects(frame) {
+        return;
+    }
+    let y = cloud.center().y.clamp(frame.top() + 12.0, frame.bottom() - 12.0);
+    let stroke = Stroke::new(2.0, tokens.accent);
+    for (leaves, x, back) in [
+        (cloud.left() < frame.left(), frame.left() + 5.0, 5.0),
+        (cloud.right() > frame.right(), frame.right() - 5.0, -5.0),
+    ] {
+        if leaves {
+            let tip = Pos2::new(x, y);
+            painter.line(vec![tip + Vec2::new(back, -6.0), tip, tip + Vec2::new(back, 6.0)], stroke);
+        }
     }
 }
 
@@ -169,10 +193,12 @@ fn paint_settled(canvas: Canvas<'_>, settled: &SettledView, placer: &mut Placer<
     if low.is_finite() && high.is_finite() && low < high {
         let y = screen.at(settled.at).y;
         let [from, to] = [low, high].map(|ph| screen.at(MapPoint::new(ph, settled.at.ec_ms_cm)).x);
-        let stroke = Stroke::new(1.5, tokens.quiet);
-        painter.hline(from..=to, y, stroke);
-        for x in [from, to] {
-            painter.vline(x, y - 4.0..=y + 4.0, stroke);
+        // First a halo of the map's own colour, so that it is seen on cloud, zone and grid.
+        for stroke in [Stroke::new(5.0, tokens.map), Stroke::new(1.8, tokens.ink.gamma_multiply(0.8))] {
+            painter.hline(from..=to, y, stroke);
+            for x in [from, to] {
+                painter.vline(x, y - 4.5..=y + 4.5, stroke);
+            }
         }
         placer.block(Rect::from_min_max(Pos2::new(from, y - 5.0), Pos2::new(to, y + 5.0)));
     }
@@ -279,6 +305,6 @@ fn paint_hint(canvas: Canvas<'_>, words: &str, placer: &mut Placer<'_>) {
 }
 
 fn dashed_ring(canvas: Canvas<'_>, center: Pos2) {
-    canvas.painter.circle_filled(center, SETTLED, canvas.tokens.map.gamma_multiply(0.5));
-    dashed_circle(canvas.painter, center, SETTLED, Stroke::new(1.5, canvas.tokens.quiet));
+    canvas.painter.circle_filled(center, SETTLED + 2.0, canvas.tokens.map);
+    dashed_circle(canvas.painter, center, SETTLED, Stroke::new(1.8, canvas.tokens.ink.gamma_multiply(0.8)));
 }

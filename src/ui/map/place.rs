@@ -122,7 +122,7 @@ impl<'a> Placer<'a> {
         size: Vec2,
         candidates: &[Pos2],
     ) -> Option<Rect> {
-        let kept = self.last.get(&spot).map(|offset| anchor + *offset);
+        let kept = self.last.get(&spot).filter(|_| self.is_held).map(|offset| anchor + *offset);
         // What was kept counts only where it is still one of the candidates, give or take a point.
         let kept = kept.filter(|kept| candidates.iter().any(|corner| corner.distance(*kept) < 1.5));
         let found = kept.iter().chain(candidates).map(|corner| Rect::from_min_size(*corner, size));
@@ -153,7 +153,9 @@ impl<'a> Placer<'a> {
             // The leader is the dearest to look at: only for what is in the running.
             (if cost < enough { cost + extra(&self.taken, rect) } else { cost }, rect)
         };
-        let kept = self.last.get(&spot).map(|offset| Rect::from_min_size(anchor + *offset, size));
+        // At rest the picture follows from what is shown alone, not from how it came about.
+        let kept =
+            self.last.get(&spot).filter(|_| self.is_held).map(|offset| Rect::from_min_size(anchor + *offset, size));
         let kept = kept.map(|wanted| (cost(wanted, f32::INFINITY), wanted));
         let rect = match kept {
             Some(((_, rect), wanted)) if self.is_held && self.is_free(wanted) => rect,

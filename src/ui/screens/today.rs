@@ -88,7 +88,9 @@ fn map_card(ui: &mut Ui, (height, around): (f32, Around), map: &MapView, view: &
         ui.set_min_height(room);
         let words_height =
             if view.is_open(Part::Words) { 18.0 * lines.len().min(MOST_WORDS) as f32 + space::ONE } else { 0.0 };
-        let map_height = (room - LOOK_HEIGHT - space::HALF - words_height).max(200.0);
+        // On a page that scrolls the words push down what follows: the map keeps its height.
+        let taken = if around == Around::Page { 0.0 } else { words_height };
+        let map_height = (room - LOOK_HEIGHT - space::HALF - taken).max(LEAST_MAP);
         let size_pt = Vec2::new(ui.available_width(), map_height);
         ui.allocate_ui_with_layout(size_pt, Layout::top_down(Align::Min), |ui| {
             ui.set_min_size(size_pt);
@@ -109,6 +111,8 @@ fn map_card(ui: &mut Ui, (height, around): (f32, Around), map: &MapView, view: &
     });
 }
 
+/// Least height of the map, axes and all, points.
+const LEAST_MAP: f32 = 260.0;
 /// Lines of the map in words that are seen without scrolling.
 const MOST_WORDS: usize = 8;
 
