@@ -121,7 +121,8 @@ fn wear_words(outlook: &Outlook, product_id: &str) -> Option<String> {
 /// An idea of the person's own: where it would land and what it risks, beside what the plan says. It is no advice.
 fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (AnswerView, Vec<String>) {
     let plan_words = format!("The plan says: {}", headline(step));
-    let eyebrow = "Your own idea".to_owned();
+    let water = if outlook.planner.begins_with_water() { ", after the plan’s own water" } else { "" };
+    let eyebrow = format!("Your own idea{water}");
     let Some(pour) = idea.first() else {
         let view = AnswerView {
             eyebrow,
