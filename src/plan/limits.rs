@@ -107,7 +107,7 @@ impl Planner {
         } else if thin >= now {
             "thinner only with purer water than your source".to_owned()
         } else {
-            format!("thinner than this needs more water than the {room_l:.1} L that fit in")
+            format!("thinner than {room_l:.1} L more water can make it")
         };
         Ok(MapLimit { edge: level(thin.min(now)), side: Side::Below, words, is_hard: true })
     }
@@ -133,7 +133,7 @@ impl Planner {
         Ok((ec_ms_cm < RIM_MATTERS_BELOW).then(|| MapLimit {
             edge: level(ec_ms_cm),
             side: Side::Above,
-            words: format!("stronger than this needs more feed than the {} mL that fit in", figure(most_ml)),
+            words: format!("stronger than the {} mL of feed that fit in", figure(most_ml)),
             is_hard: true,
         }))
     }

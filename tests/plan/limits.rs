@@ -62,13 +62,13 @@ fn rim_and_still_jar_are_edges() {
     let below = limits.iter().find(|limit| limit.side == Side::Below).unwrap();
     // 5 L of room in 25 L, filled with source water of 0.4 mS/cm: by proportion about (20 x 1.0 + 5 x 0.4) / 25.
     assert!((below.edge[0].ec_ms_cm - 0.88).abs() < 0.03 && below.is_hard, "{below:?}");
-    assert!(below.words.contains("5.0 L that fit in"), "{}", below.words);
+    assert!(below.words.contains("5.0 L more water"), "{}", below.words);
     assert!(below.edge[0].ec_ms_cm <= landing.start.ec_ms_cm);
 
     let full = Unit { level_l: 24.9, ..fed() };
     let limits = self::planner(&full).limits(&landing).unwrap();
     let above = limits.iter().find(|limit| limit.side == Side::Above && limit.is_hard).expect("100 mL of room");
-    assert!(above.words.contains("more feed than the"), "{}", above.words);
+    assert!(above.words.contains("mL of feed that fit in"), "{}", above.words);
     assert!(above.edge[0].ec_ms_cm > 1.0 && above.edge[0].ec_ms_cm < 3.0, "{above:?}");
 
     let jar = Unit { kind: UnitKind::StillJar, plants_in: true, ..fed() };

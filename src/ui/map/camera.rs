@@ -202,7 +202,9 @@ mod tests {
         camera.zoom(MapPoint::new(6.5, 1.5), 3.0);
         let chosen = camera.settle(&map(MapPoint::new(6.2, 1.5)), false);
         assert_eq!(camera.settle(&map(MapPoint::new(4.0, 1.5)), false), chosen);
-        camera.settle(&map(MapPoint::new(4.0, 1.5)), true);
+        // Held, it stands still; let go where it was moved to, that must be in sight.
+        assert_eq!(camera.settle(&map(MapPoint::new(4.0, 1.5)), true), chosen);
+        camera.follow();
         let after = camera.settle(&map(MapPoint::new(4.0, 1.5)), false);
         assert!(after.holds(MapPoint::new(4.0, 1.5)) && near(after.ph.1, chosen.ph.1), "{after:?}");
         // Another reading is another view.
