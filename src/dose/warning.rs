@@ -61,7 +61,10 @@ impl Warning {
     /// In a few words, for a place on the map.
     pub fn short(&self) -> String {
         match self {
-            Self::MayCloud { mineral, .. } => format!("may turn cloudy: {}", mineral.name()),
+            // The mineral's own name, in brackets, says nothing to a gardener; the full words have it.
+            Self::MayCloud { mineral, .. } => {
+                format!("may turn cloudy: {}", mineral.name().split(" (").next().unwrap_or_default())
+            }
             Self::OverTheRim { tank_l, .. } => format!("over the rim of {tank_l:.1} L"),
             Self::OutOfDomain { .. } => "outside what the model was checked for".to_owned(),
         }

@@ -1,4 +1,6 @@
 //! Tests of the window, all headless: the kit and the pages by label and role, rectangles, and pictures to look at.
+//!
+//! Each module is marked as a test's, for only there do the lints let a test stop at what it expects.
 
 #[cfg(test)]
 mod clipping;
@@ -36,7 +38,7 @@ mod pours;
 mod real_window;
 #[cfg(test)]
 mod slow;
+#[cfg(test)]
 mod units;
-
 #[cfg(test)]
 mod views;

@@ -31,14 +31,20 @@ fn a_what_if_shows_its_risk_and_goes_back_to_the_plan() {
     assert!((outlook.landing.just_mixed.ph - before.ph).abs() < 1e-12, "bit for bit the plan's landing");
 }
 
-#[test]
-fn pours_are_added_and_taken_off() {
+/// A list with 3 g of feed added, by the page's own hand.
+fn with_feed() -> Trial {
     let mut trial = light();
     trial.begin();
     trial.press(Role::Link, "Add a pour");
     trial.harness.get_by_role_and_label(Role::Button, "One-part powder feed").click();
     trial.settle();
     trial.type_into("Amount of One-part powder feed, g", "3");
+    trial
+}
+
+#[test]
+fn pours_are_added_and_taken_off() {
+    let mut trial = with_feed();
     let outlook = trial.harness.state().outlook().expect("an outlook");
     assert_eq!(outlook.landing.shares.len(), 2);
     assert!(outlook.landing.shares[0].ec_change_ms_cm > 0.05, "feed stands before what moves pH");
@@ -92,12 +98,7 @@ fn the_slider_stays_under_the_pointer() {
 
 #[test]
 fn pouring_one_of_a_list_keeps_the_others() {
-    let mut trial = light();
-    trial.begin();
-    trial.press(Role::Link, "Add a pour");
-    trial.harness.get_by_role_and_label(Role::Button, "One-part powder feed").click();
-    trial.settle();
-    trial.type_into("Amount of One-part powder feed, g", "3");
+    let mut trial = with_feed();
     let acid = trial.harness.state().outlook().expect("an outlook").idea.as_ref().expect("an idea").pours[1].clone();
     trial.press(Role::Button, POUR_FIRST);
     let poured = trial.unit().log.last().cloned();

@@ -131,6 +131,8 @@ pub(super) fn names_ui(ui: &Ui, map: &MapView, names: &[ZoneName], frame: Rect) 
         }
         Popup::menu(&response)
             .close_behavior(PopupCloseBehavior::CloseOnClickOutside)
+            // A menu stretches its lines to both sides, which tears sentences apart.
+            .layout(egui::Layout::top_down(egui::Align::Min))
             .accessible_name(format!("Sources of the zone {}", view.name))
             .width(frame.width().clamp(160.0, 320.0))
             .show(|ui| {

@@ -153,7 +153,7 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
     let sentence = format!("If you {verb} {amount}{rest}: pH about {:.1}", outlook.landing.just_mixed.ph);
     let risk = Risk::of(outlook);
     // The chance has its sentence beside the pours and on the map; here it stands when it is one to be warned of.
-    let lines = vec![format!("{}. {plan_words}", expect_words(shown.unit, &outlook.expect))];
+    let lines = vec![format!("{}. {plan_words}", expect_words(shown.unit, outlook))];
     let mut caution = None;
     if measured.is_none() {
         caution = Some("Less than your tool can measure".to_owned());

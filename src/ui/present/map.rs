@@ -342,10 +342,14 @@ fn contour(cloud: &Cloud, place: usize) -> Vec<MapPoint> {
 }
 
 /// What the next reading should show, 5 to 95 in a hundred, with the digits that the meter has: the strip says the same.
+/// While a handle is held the tails are not worked out, and where titration is steep they move fast: then the middle alone.
 fn range_words(outlook: &Outlook, ph_step: f64) -> String {
-    let (low, _, high) = outlook.expect.ph;
+    let (low, middle, high) = outlook.expect.ph;
     let tenths = 10.0 * ph_step;
     let decimals = if (tenths - tenths.round()).abs() < 1e-6 { 1 } else { 2 };
+    if outlook.is_carried() {
+        return format!("next reading about pH {middle:.1}");
+    }
     if low <= high { format!("next reading pH {low:.decimals$}–{high:.decimals$}") } else { String::new() }
 }
 

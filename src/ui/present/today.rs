@@ -8,7 +8,7 @@ use super::{answer, ec_decimals, map};
 use crate::card::{amount_words, edges};
 use crate::dose::{Landing, Point};
 use crate::garden::{Catalog, CommonZone, Crop, Growing, MOST_CROPS, Unit, Zone};
-use crate::plan::{Expectation, SAFETY, one_in};
+use crate::plan::{SAFETY, one_in};
 use crate::store::Settings;
 use crate::ui::clock::Clock;
 use crate::ui::command::{Handle, Slot};
@@ -337,7 +337,7 @@ fn together(shown: &Shown<'_>) -> TogetherView {
             "EC {:.2} → {:.2} · pH {:.1} → {:.1}",
             landing.start.ec_ms_cm, landing.just_mixed.ec_ms_cm, landing.start.ph, landing.just_mixed.ph
         ),
-        expect: expect_words(shown.unit, &outlook.expect),
+        expect: expect_words(shown.unit, outlook),
         risk: Risk::of(outlook).sentence(),
         changed_by_hand,
     }
@@ -369,7 +369,12 @@ fn hand(shown: &Shown<'_>) -> HandView {
 }
 
 /// What the next reading should show, 5 to 95 in a hundred, with the digits of the meter.
-pub(super) fn expect_words(unit: &Unit, expect: &Expectation) -> String {
+pub(super) fn expect_words(unit: &Unit, outlook: &Outlook) -> String {
+    let expect = &outlook.expect;
+    if outlook.is_carried() {
+        // In the hand the tails are not worked out: see the map's own words.
+        return format!("Expect pH about {:.1}, EC about {:.1}", expect.ph.1, expect.ec_ms_cm.1);
+    }
     let ph = |value: f64| amount_words(value, unit.meter.ph_step.max(0.01), "").trim().to_owned();
     let ec = |value: f64| format!("{value:.1}");
     let span = |low: String, high: String| if low == high { low } else { format!("{low}–{high}") };
