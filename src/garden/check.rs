@@ -4,7 +4,7 @@
 //! in source water.
 
 use super::meter::{Compensation, Meter};
-use super::reading::Reading;
+use super::reading::{JarTest, Reading};
 use super::tool::{Tool, plain};
 use super::water::SourceWater;
 use crate::units::EcScale;
@@ -17,6 +17,8 @@ pub const MOST_EC_MS_CM: f64 = 15.0;
 pub const MOST_SOURCE_EC_MS_CM: f64 = 5.0;
 /// Warmest water, °C. Above it the number was most likely °F.
 pub const MOST_TEMPERATURE_C: f64 = 40.0;
+/// Most water in a jar test, L. Ours: more is no jar.
+pub const MOST_JAR_L: f64 = 5.0;
 /// EC above which a number in mS/cm is most likely µS/cm or ppm.
 const EC_SURELY_OTHER_SCALE: f64 = 50.0;
 
@@ -319,6 +321,29 @@ impl Tool {
                 problems.extend(positive("scatter", "the scatter of a spoon", scatter, 1.0, ""));
             }
             Self::Scale { mark_g } => problems.extend(positive("mark_g", "the scale's step", mark_g, 1000.0, "g")),
+        }
+        problems
+    }
+}
+
+impl JarTest {
+    /// Problems with a jar test: without one amount above 0 it says nothing.
+    pub fn check(&self) -> Vec<FieldProblem> {
+        let mut problems: Vec<FieldProblem> =
+            positive("water_l", "the water in the jar", self.water_l, MOST_JAR_L, "L").into_iter().collect();
+        for (index, point) in self.points.iter().enumerate() {
+            let place = format!("points.{index}");
+            problems.extend(check_ph(point.ph).map(|problem| problem.under(&place)));
+            let before = if index == 0 { 0.0 } else { self.points[index - 1].amount };
+            if !(point.amount >= before && point.amount.is_finite()) {
+                let limit = format!("{} or more: all that is in the jar so far", plain(before));
+                let message = format!("{} in the jar cannot be: {limit}", plain(point.amount));
+                problems.push(FieldProblem::refused("amount", plain(point.amount), limit, message).under(&place));
+            }
+        }
+        if !self.points.iter().any(|point| point.amount > 0.0) {
+            let message = "a jar test needs a reading after at least one drop of the product";
+            problems.push(FieldProblem::refused("points", "none", "one amount above 0", message));
         }
         problems
     }

@@ -41,7 +41,7 @@ pub use product::{
     AcidKind, BaseKind, Concentration, Form, LabelRate, Partner, Product, Recipe, Role, SaltAmount, Strength,
     UnknownKind,
 };
-pub use reading::{LogEntry, PourRecord, Promise, Reading};
+pub use reading::{JarPoint, JarTest, LogEntry, PourRecord, Promise, Reading};
 pub use salts::{Salt, SaltRow, weight};
 pub use tool::Tool;
 pub use unit::{LevelKnown, OwnBand, ProductRef, ShelfItem, Unit, UnitKind};

@@ -51,6 +51,31 @@ pub struct PourRecord {
     pub promise: Option<Promise>,
 }
 
+/// A little of the product in a jar of the tank's own water, read as it went: the surest way to learn what a bottle does in
+/// this water.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JarTest {
+    /// When the last of it was read, Unix seconds.
+    pub at_s: i64,
+    /// Product id on the shelf.
+    pub product_id: String,
+    /// Tank water in the jar, L (0.1 to 5).
+    pub water_l: f64,
+    /// What the meter showed, in order of the amounts.
+    pub points: Vec<JarPoint>,
+}
+
+/// One reading in a jar test.
+#[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JarPoint {
+    /// Product in the jar so far, mL or g (0 before the first drop).
+    pub amount: f64,
+    /// pH as shown (0 to 14).
+    pub ph: f64,
+}
+
 /// One line of the log.
 #[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -80,6 +105,8 @@ pub enum LogEntry {
         /// Water in the tank afterwards, L.
         water_l: f64,
     },
+    /// A jar test; the water in the jar is not poured back.
+    JarTest(JarTest),
     /// Words.
     Note {
         /// When, Unix seconds.
@@ -95,6 +122,7 @@ impl LogEntry {
         match self {
             Self::Reading(reading) => reading.at_s = reading.at_s.saturating_add(by_s),
             Self::Pour(pour) => pour.at_s = pour.at_s.saturating_add(by_s),
+            Self::JarTest(test) => test.at_s = test.at_s.saturating_add(by_s),
             Self::TopUp { at_s, .. }
             | Self::Drain { at_s, .. }
             | Self::Refill { at_s, .. }
@@ -107,6 +135,7 @@ impl LogEntry {
         match self {
             Self::Reading(reading) => reading.at_s,
             Self::Pour(pour) => pour.at_s,
+            Self::JarTest(test) => test.at_s,
             Self::TopUp { at_s, .. }
             | Self::Drain { at_s, .. }
             | Self::Refill { at_s, .. }

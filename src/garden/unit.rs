@@ -210,7 +210,7 @@ impl Unit {
             LogEntry::Refill { water_l, .. } => *water_l,
             LogEntry::TopUp { water_l, .. } => self.level_l + water_l,
             LogEntry::Drain { solution_l, .. } => self.level_l - solution_l,
-            LogEntry::Pour(_) | LogEntry::Note { .. } => self.level_l,
+            LogEntry::Pour(_) | LogEntry::JarTest(_) | LogEntry::Note { .. } => self.level_l,
         };
         self.level_l = level_l.min(self.tank_l).max(0.02 * self.tank_l);
         self.log.push(entry);

@@ -93,13 +93,11 @@ impl Unit {
                         let message = format!("a pour of {text} cannot be: amounts are 0 or more");
                         problems.push(FieldProblem::refused("amount", &text, "0 or more", message).under(&place));
                     }
-                    if self.shelf_item(&pour.product_id).is_none() {
-                        let message = format!("the log pours `{}`, which is not on the shelf", pour.product_id);
-                        problems.push(
-                            FieldProblem::refused("product_id", &pour.product_id, "a product on the shelf", message)
-                                .under(&place),
-                        );
-                    }
+                    problems.extend(self.check_on_shelf(&pour.product_id).map(|problem| problem.under(&place)));
+                }
+                LogEntry::JarTest(test) => {
+                    let found = test.check().into_iter().chain(self.check_on_shelf(&test.product_id));
+                    problems.extend(found.map(|problem| problem.under(&place)));
                 }
                 LogEntry::TopUp { water_l: litres, .. }
                 | LogEntry::Drain { solution_l: litres, .. }
@@ -112,5 +110,12 @@ impl Unit {
                 LogEntry::Note { .. } => {}
             }
         }
+    }
+
+    fn check_on_shelf(&self, product_id: &str) -> Option<FieldProblem> {
+        self.shelf_item(product_id).is_none().then(|| {
+            let message = format!("the log names `{product_id}`, which is not on the shelf");
+            FieldProblem::refused("product_id", product_id, "a product on the shelf", message)
+        })
     }
 }

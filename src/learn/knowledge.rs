@@ -373,7 +373,7 @@ impl History {
                     history.mixed_min = changed_s.map(|changed_s| seconds(changed_s, at_s) / 60.0);
                     continue;
                 }
-                LogEntry::Note { .. } => continue,
+                LogEntry::JarTest(_) | LogEntry::Note { .. } => continue,
                 LogEntry::Pour(pour) => {
                     history.only_source_water = false;
                     Done::Pour { id: pour.product_id.clone(), amount: pour.amount }

@@ -13,7 +13,8 @@ const THIN_SDS: f64 = 3.0;
 /// The promise that the latest reading answers: of the last pour before it.
 pub(crate) fn told(unit: &Unit) -> Option<Promise> {
     let reading_s = unit.last_reading()?.at_s;
-    let changed = |entry: &&LogEntry| !matches!(entry, LogEntry::Reading(_) | LogEntry::Note { .. });
+    let changed =
+        |entry: &&LogEntry| !matches!(entry, LogEntry::Reading(_) | LogEntry::JarTest(_) | LogEntry::Note { .. });
     match unit.log.iter().filter(|entry| entry.at_s() <= reading_s).rfind(changed)? {
         LogEntry::Pour(pour) => pour.promise.clone(),
         _ => None,

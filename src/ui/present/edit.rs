@@ -187,7 +187,7 @@ pub fn set_level(unit: &mut Unit, level_l: f64) {
                 *water_l = (level_l - since).max(0.1);
                 return;
             }
-            LogEntry::Pour(_) | LogEntry::Note { .. } => {}
+            LogEntry::Pour(_) | LogEntry::JarTest(_) | LogEntry::Note { .. } => {}
         }
     }
 }

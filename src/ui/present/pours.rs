@@ -49,7 +49,7 @@ pub(super) fn poured(shown: &Shown<'_>) -> Vec<Poured> {
             LogEntry::TopUp { .. } if is_swap(index.checked_sub(1).and_then(|i| unit.log.get(i)), Some(entry)) => None,
             LogEntry::TopUp { water_l, .. } => Some(("Source water".to_owned(), *water_l, "L", 1)),
             LogEntry::Drain { solution_l, .. } => Some(("Solution taken out".to_owned(), *solution_l, "L", 1)),
-            LogEntry::Reading(_) | LogEntry::Refill { .. } | LogEntry::Note { .. } => None,
+            LogEntry::Reading(_) | LogEntry::JarTest(_) | LogEntry::Refill { .. } | LogEntry::Note { .. } => None,
         };
         let Some((product, amount, unit_words, decimals)) = what.filter(|_| at_s >= since_s) else { continue };
         let unread = at_s >= last_read_s;
