@@ -8,6 +8,7 @@ use crate::garden::{
     compose_ions,
 };
 
+use super::course::Course;
 use super::product::ProductBelief;
 
 /// Why a unit's facts do not make a starting point.
@@ -120,6 +121,8 @@ pub struct Knowledge {
     pub(crate) exchange: LnPrior,
     /// Hours since a fresh fill, if it was less than a day ago.
     pub(crate) fresh_h: Option<f64>,
+    /// The readings before the latest that are explained with it, and what was done between.
+    pub(crate) course: Option<Course>,
     pattern: IonPattern,
     hardness_meq_l: Option<f64>,
     report_ions: Option<Totals>,
@@ -142,6 +145,13 @@ impl Knowledge {
     /// # Errors
     /// [`KnowledgeError`] where facts contradict each other or name what nobody knows.
     pub fn of(unit: &Unit, catalog: &Catalog, now_s: i64) -> Result<Self, KnowledgeError> {
+        let latest = Self::of_latest(unit, catalog, now_s)?;
+        let course = Course::of(unit, catalog, &latest)?;
+        Ok(Self { course, ..latest })
+    }
+
+    /// The same by the latest reading alone.
+    pub(super) fn of_latest(unit: &Unit, catalog: &Catalog, now_s: i64) -> Result<Self, KnowledgeError> {
         let history = History::of(unit, now_s);
         let reading = history.reading;
         let temperature_c = reading.and_then(|r| r.temperature_c).unwrap_or(USUAL_TEMPERATURE_C).clamp(0.0, 40.0);
@@ -226,6 +236,7 @@ impl Knowledge {
             source_pco2,
             exchange: unit.kind.co2_rate_per_h(),
             fresh_h: history.filled_h_ago.filter(|hours| *hours < FRESH_H),
+            course: None,
             pattern,
             hardness_meq_l,
             showing,
@@ -243,6 +254,31 @@ impl Knowledge {
         compose_ions(&self.pattern, alkalinity_meq_l, other_anions_meq_l, self.hardness_meq_l)
     }
 
+    /// The same without the readings before the latest.
+    pub(crate) fn only_latest(&self) -> Self {
+        let mut notes = self.notes.clone();
+        notes.push(
+            "The readings do not fit each other and what was logged between, so only the latest is believed".to_owned(),
+        );
+        Self { course: None, notes, ..self.clone() }
+    }
+
+    /// Whether acid was logged since the fresh fill.
+    pub(crate) fn is_acidified(&self) -> bool {
+        self.added.iter().any(|added| added.role == Role::PhDown)
+    }
+
+    /// Whether the log says that nothing was fed since the fresh fill, and EC does not say otherwise.
+    pub(crate) fn surely_unfed(&self) -> bool {
+        let ec_ms_cm = self.seen.ec_ms_cm.unwrap_or(self.source_ec_ms_cm);
+        let off = (ec_ms_cm - self.source_ec_ms_cm).abs();
+        // Without a reading of the source water its EC is a guess, and a difference means nothing.
+        self.filled_h.is_some()
+            && self.feed_logged_per_kg == 0.0
+            && self.source_seen.ec_ms_cm.is_some()
+            && off < 3.0 * self.meter.ec_sd_ms_cm(self.source_ec_ms_cm)
+    }
+
     /// The same without what was logged since the fresh fill, which then counts as acid or base of unknown amount.
     pub(crate) fn without_log(&self) -> Self {
         let mut known = self.known.clone();
@@ -251,7 +287,7 @@ impl Knowledge {
         known.closing.kept_share = 0.0;
         let mut notes = self.notes.clone();
         notes.push("The reading does not fit what was logged, so only the reading is believed".to_owned());
-        Self { known, notes, added: Vec::new(), recent_h: None, fresh_h: None, ..self.clone() }
+        Self { known, notes, added: Vec::new(), recent_h: None, fresh_h: None, course: None, ..self.clone() }
     }
 
     /// Noise of one pH reading beside the meter's own offset, 1 sd. In nearly pure water a reading drifts: 0.25 more.
@@ -275,6 +311,11 @@ impl Knowledge {
         0.002 / cations.sum::<f64>().max(1e-9)
     }
 
+    /// Products on the shelf that plans are made with.
+    pub(crate) fn products(&self) -> impl Iterator<Item = &ProductBelief> {
+        [&self.calmag, &self.feed, &self.ph_down, &self.ph_up].into_iter().flatten()
+    }
+
     /// The product on the shelf that has a role.
     pub(crate) fn product_for(&self, role: Role) -> Option<&ProductBelief> {
         match role {
@@ -287,7 +328,7 @@ impl Knowledge {
 }
 
 /// An EC of 0.0 says "below 0.05"; a pH in such water next to nothing, so it is left out.
-fn seen_of(reading: &Reading) -> Seen {
+pub(super) fn seen_of(reading: &Reading) -> Seen {
     let ec_ms_cm = reading.ec_ms_cm.map(|ec| ec.max(0.025));
     let thin = ec_ms_cm.is_some_and(|ec| ec < NEARLY_PURE_MS_CM);
     Seen { ph: reading.ph.filter(|_| !thin), ec_ms_cm }

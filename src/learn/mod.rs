@@ -8,10 +8,13 @@
 //! same knowledge and seed give the same members, bit for bit.
 
 mod belief;
+mod course;
 mod knowledge;
+mod near;
 mod prior;
 mod product;
 mod smoother;
+mod story;
 
 pub use belief::{Belief, BeliefError, Member, quantile};
 pub use knowledge::{Done, Knowledge, KnowledgeError, USUAL_TEMPERATURE_C, calcium_mg_l};

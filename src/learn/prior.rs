@@ -44,10 +44,21 @@ pub(crate) enum Axis {
     CalMagStrength,
     /// How exactly a pour is measured.
     PourError,
+    /// Acid or base that nobody logged, between the first reading that is explained and the last.
+    Slip,
+    /// What plants, microbes and air did during the first long wait between readings; the next ones follow.
+    Drift,
+    /// How exactly the first logged pour was measured; the next ones follow.
+    Poured = 20,
 }
 
+/// Long waits with a coordinate of their own; later ones share them in turn.
+pub(crate) const DRIFTS: usize = 2;
+/// Logged pours with a coordinate of their own; later ones share them in turn.
+pub(crate) const POURS: usize = 8;
+
 /// How many coordinates there are.
-pub(crate) const AXES: usize = 17;
+pub(crate) const AXES: usize = Axis::Poured as usize + POURS;
 
 /// So many standard-normal numbers from a seed, the same on every run.
 pub(crate) fn normals(seed: u64, count: usize) -> Vec<f64> {

@@ -3,8 +3,8 @@
 //! Source: Emerick & Reynolds (2013), Computers & Geosciences 55, 3: passes with the data's noise inflated, so that their
 //! sum of precisions is one. Covariances of a small ensemble are noisy, so each is shrunk by `r²/(r² + 2/N)`.
 
-/// Passes; each sees the noise variance times this number.
-const PASSES: usize = 4;
+/// What each pass multiplies the variance of the noise by; the sum of the inverses is one.
+const INFLATIONS: [f64; 4] = [4.0; 4];
 /// No coordinate leaves this many standard deviations: beyond, the forward model is asked for nonsense.
 const FURTHEST: f64 = 4.5;
 
@@ -25,15 +25,14 @@ pub(crate) fn assimilate<const P: usize>(
     members: &mut [[f64; P]],
     data: &[Datum],
     noise: &[f64],
-    forward: impl Fn(&[f64; P]) -> Option<Vec<f64>>,
+    mut forward: impl FnMut(usize, &[f64; P]) -> Option<Vec<f64>>,
 ) {
     if data.is_empty() {
         return;
     }
     let d = data.len();
-    let inflation = (PASSES as f64).sqrt();
-    for pass in 0..PASSES {
-        let runs: Vec<Option<Vec<f64>>> = members.iter().map(&forward).collect();
+    for (pass, inflation) in INFLATIONS.into_iter().enumerate() {
+        let runs: Vec<Option<Vec<f64>>> = members.iter().enumerate().map(|(i, z)| forward(i, z)).collect();
         let good: Vec<usize> = (0..members.len()).filter(|&i| runs[i].is_some()).collect();
         if good.len() < 10 {
             return;
@@ -61,13 +60,13 @@ pub(crate) fn assimilate<const P: usize>(
             }
         }
         for (k, datum) in data.iter().enumerate() {
-            c_dd[k][k] += PASSES as f64 * datum.sd * datum.sd;
+            c_dd[k][k] += inflation * datum.sd * datum.sd;
         }
         for &i in &good {
             let mut off: Vec<f64> = (0..d)
                 .map(|k| {
                     let jitter = noise[(pass * members.len() + i) * d + k];
-                    data[k].value + inflation * data[k].sd * jitter - shown(i)[k]
+                    data[k].value + inflation.sqrt() * data[k].sd * jitter - shown(i)[k]
                 })
                 .collect();
             solve_symmetric(&c_dd, &mut off);
@@ -81,7 +80,7 @@ pub(crate) fn assimilate<const P: usize>(
 
 /// How many noise numbers [`assimilate`] reads.
 pub(crate) fn noise_needed(members: usize, data: usize) -> usize {
-    PASSES * members * data
+    INFLATIONS.len() * members * data
 }
 
 /// Solves a small positive definite system in place, by Cholesky's factor.
@@ -118,7 +117,7 @@ mod tests {
         let mut members: Vec<[f64; 2]> = z.chunks_exact(2).map(|c| [c[0], c[1]]).collect();
         let data = [Datum { value: 1.5, sd: 0.5, is_ph: true }];
         let noise = normals(2, noise_needed(MEMBERS, 1));
-        assimilate(&mut members, &data, &noise, |z| Some(vec![2.0 * z[0]]));
+        assimilate(&mut members, &data, &noise, |_, z| Some(vec![2.0 * z[0]]));
         let n = MEMBERS as f64;
         let mean = members.iter().map(|z| z[0]).sum::<f64>() / n;
         let variance = members.iter().map(|z| (z[0] - mean).powi(2)).sum::<f64>() / (n - 1.0);

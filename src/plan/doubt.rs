@@ -9,6 +9,10 @@ use super::step::{Action, Step};
 const STALE_H: f64 = 48.0;
 /// How many of the meter's sds below the source water's EC a tank may read before the meter is doubted first. Ours.
 const THIN_SDS: f64 = 3.0;
+/// Share of its EC that source water keeps at least when acid turns all its bicarbonate into carbon dioxide: bicarbonate
+/// carries up to 45 in 100 of hard water's current, and the acid's anion takes over half of that or more (equivalent
+/// conductivities of 44.5 for HCO3-, 36 for H2PO4-, CRC Handbook, from memory; less for citrate, which is not all charged).
+const ACIDIFIED_EC: f64 = 0.75;
 
 /// The promise that the latest reading answers: of the last pour before it.
 pub(crate) fn told(unit: &Unit) -> Option<Promise> {
@@ -52,7 +56,7 @@ impl Planner {
             ));
         }
         let ec = seen.ec_ms_cm?;
-        if ec < k.source_ec_ms_cm - THIN_SDS * k.meter.ec_sd_ms_cm(k.source_ec_ms_cm) {
+        if self.is_too_thin() {
             return Some(
                 Step::plain(Action::Ask {
                     question: format!(
@@ -64,6 +68,13 @@ impl Planner {
             );
         }
         None
+    }
+
+    /// Whether the tank reads thinner than its source water, past what the meter and an acid explain.
+    pub(crate) fn is_too_thin(&self) -> bool {
+        let k = &self.knowledge;
+        let floor = if k.is_acidified() { ACIDIFIED_EC * k.source_ec_ms_cm } else { k.source_ec_ms_cm };
+        k.seen.ec_ms_cm.is_some_and(|ec| ec < floor - THIN_SDS * k.meter.ec_sd_ms_cm(k.source_ec_ms_cm))
     }
 
     /// Minutes left of the wait after the last change of the tank; 0 when it is over.

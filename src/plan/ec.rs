@@ -1,11 +1,12 @@
 //! EC: feed when it is low, thinner water when it is high.
 
-use crate::dose::Pour;
+use crate::dose::{Pour, Tank};
 use crate::garden::Tool;
-use crate::learn::{Part, ProductBelief};
+use crate::learn::{Part, ProductBelief, quantile};
 
-use super::forecast::{Forecast, dose_to};
+use super::forecast::{Forecast, Looked, Most};
 use super::measure::{TooSmall, measure};
+use super::ph::MOST_OUTSIDE;
 use super::planner::Planner;
 use super::step::{Action, Limit, Step};
 use super::words::figure;
@@ -25,10 +26,12 @@ impl Planner {
         // As with pH: what the meter itself can't tell from the zone is left.
         let untouched = !provisional && self.knowledge.since_reading.is_empty();
         let near = |ec: f64| (low - tolerance..=high + tolerance).contains(&ec);
-        if untouched && self.knowledge.seen.ec_ms_cm.is_some_and(near) {
+        // As with pH too: once something is being poured, the feed is brought to its end.
+        let hungry = self.is_moving() && forecast.share(showing, |point| point.ec_ms_cm < low) > MOST_OUTSIDE;
+        if untouched && self.knowledge.seen.ec_ms_cm.is_some_and(near) && !hungry {
             return Vec::new();
         }
-        let mut steps = if now < low - tolerance {
+        let mut steps = if hungry || now < low - tolerance {
             self.feed_steps(forecast, now)
         } else if now > high + tolerance {
             self.thin_step(forecast, now).into_iter().collect()
@@ -58,7 +61,13 @@ impl Planner {
         }
         let (dose, limit, likely) = self.feed_dose(forecast, feed, now);
         for (i, part) in feed.parts.iter().enumerate() {
-            match self.pour_step(feed, part, dose * part.ratio, forecast) {
+            let is_last = i + 1 == feed.parts.len();
+            let step = if is_last {
+                self.pour_step(feed, part, dose * part.ratio, forecast)
+            } else {
+                self.part_step(feed, part, dose * part.ratio, forecast)
+            };
+            match step {
                 Ok(step) => {
                     let mut step = step.because(match limit {
                         Limit::Aim => {
@@ -74,9 +83,8 @@ impl Planner {
                     });
                     step.limit = Some(limit);
                     step.likely_total = Some((likely.0 * part.ratio, likely.1 * part.ratio));
-                    if i + 1 < feed.parts.len() {
+                    if !is_last {
                         // Nobody reads between two parts: what to expect stands with the last.
-                        step.expect = None;
                         step.wait_min = 5;
                         step = step.because("Stir it in for 5 min before the other part: concentrates never meet");
                     }
@@ -109,18 +117,19 @@ impl Planner {
         // A tenth of an equivalent a litre makes about 10 mS/cm, far past any zone.
         let cations: f64 = feed.pour.moles.iter().map(|(c, moles)| f64::from(c.charge().max(0)) * moles).sum();
         let most = self.knowledge.level_l * 0.1 / cations.max(1e-6);
-        let to = |p: f64, goal: f64| dose_to(most, |d| forecast.after(feed, &feed.pour, d).ec(showing, p) - goal);
-        let middle = to(0.5, aim);
-        let safe = to(1.0 - EC_SAFETY, high);
+        let to = |goal: f64, most| forecast.demands_of(showing, (Looked::Ec, 1.0, goal), most, feed);
+        let mut to_aim = to(aim, Most::Generous(most));
+        let middle = quantile(&mut to_aim, 0.5);
+        let safe = quantile(&mut to(high, Most::Cap(middle)), EC_SAFETY);
         let cap = self.ec_cap();
-        let capped = if cap.is_finite() { to(0.5, now + cap) } else { f64::INFINITY };
+        let capped = if cap.is_finite() { quantile(&mut to(now + cap, Most::Cap(middle)), 0.5) } else { f64::INFINITY };
         let (mut dose, mut limit) = (middle, Limit::Aim);
         for (other, why) in [(safe, Limit::Safety), (capped, Limit::StepCap)] {
             if other < dose {
                 (dose, limit) = (other, why);
             }
         }
-        (dose, limit, (to(0.9, aim), to(0.1, aim)))
+        (dose, limit, (quantile(&mut to_aim, 0.1), quantile(&mut to_aim, 0.9)))
     }
 
     fn calmag_step(
@@ -138,7 +147,10 @@ impl Planner {
         let (low, high) = self.zone_ec_ms_cm;
         let by_calcium = missing * self.knowledge.level_l / calmag.pour.calcium_mg().max(1e-9);
         let room = (f64::midpoint(low, high) - now).min(self.ec_cap()) * CALMAG_SHARE;
-        let by_ec = dose_to(by_calcium, |d| forecast.after(calmag, &calmag.pour, d).ec(showing, 0.5) - (now + room));
+        let by_ec = quantile(
+            &mut forecast.demands_of(showing, (Looked::Ec, 1.0, now + room), Most::Cap(by_calcium), calmag),
+            0.5,
+        );
         let part = calmag.parts.first()?;
         let mut step = self.pour_step(calmag, part, by_calcium.min(by_ec), forecast).ok()?;
         step = step.because(format!(
@@ -170,19 +182,23 @@ impl Planner {
         } else {
             (0.98 * k.tank_l - k.level_l).max(0.0)
         };
-        let topped = |litres: f64| forecast.thinned(0.0, litres * density);
-        let swapped = |litres: f64| forecast.thinned(litres / k.level_l, litres * density);
-        let litres = |most: f64, ec: &dyn Fn(f64, f64) -> f64| {
-            let middle = dose_to(most, |l| aim - ec(l, 0.5));
-            let safe = dose_to(most, |l| low - ec(l, EC_SAFETY));
+        let litres = |most: f64, swapped: bool| {
+            let to = |goal: f64| {
+                forecast.demands(showing, (Looked::Ec, -1.0, goal), Most::Generous(most), |member, tank, litres| {
+                    let kept = if swapped { tank.drained(litres / k.level_l) } else { *tank };
+                    kept.mixed(&Tank { totals: member.source, water_kg: litres * density })
+                })
+            };
+            let middle = quantile(&mut to(aim), 0.5);
+            let safe = quantile(&mut to(low), EC_SAFETY);
             (middle.min(safe) * 10.0).floor() / 10.0
         };
-        let fill_l = litres(2.0 * room_l, &|l, p| topped(l).ec(showing, p));
+        let fill_l = litres(2.0 * room_l, false);
         let (action, thinned) = if room_l > 0.0 && fill_l <= room_l {
-            (Action::TopUp { water_l: fill_l }, topped(fill_l))
+            (Action::TopUp { water_l: fill_l }, forecast.thinned(0.0, fill_l * density))
         } else {
-            let litres = litres(0.95 * k.level_l, &|l, p| swapped(l).ec(showing, p));
-            (Action::Swap { litres }, swapped(litres))
+            let litres = litres(0.95 * k.level_l, true);
+            (Action::Swap { litres }, forecast.thinned(litres / k.level_l, litres * density))
         };
         if matches!(action, Action::TopUp { water_l: litres } | Action::Swap { litres } if litres <= 0.0) {
             return None;
@@ -205,15 +221,27 @@ impl Planner {
         dose: f64,
         forecast: &mut Forecast<'_>,
     ) -> Result<Step, TooSmall> {
-        let Pour { id, name, unit, .. } = &part.pour;
-        let measured = measure(dose, unit, id, name, part.tool)?;
-        *forecast = forecast.after(product, &part.pour, measured.amount);
+        let mut step = self.part_step(product, part, dose, forecast)?;
         let showing = &self.knowledge.showing;
-        let mut step = Step::plain(Action::Pour(measured));
-        step.wait_min = self.kind.mixing_wait_min();
         let ec = forecast.ec(showing, 0.5);
         step.expect =
             Some(forecast.expect(showing, f64::from(step.wait_min) / 60.0, &self.noise, self.reading_noise(ec)));
+        Ok(step)
+    }
+
+    /// The same of a part after which nobody reads, so that there is nothing to expect.
+    fn part_step(
+        &self,
+        product: &ProductBelief,
+        part: &Part,
+        dose: f64,
+        forecast: &mut Forecast<'_>,
+    ) -> Result<Step, TooSmall> {
+        let Pour { id, name, unit, .. } = &part.pour;
+        let measured = measure(dose, unit, id, name, part.tool)?;
+        *forecast = forecast.after(product, &part.pour, measured.amount);
+        let mut step = Step::plain(Action::Pour(measured));
+        step.wait_min = self.kind.mixing_wait_min();
         step.cautions.clone_from(&part.cautions);
         Ok(step)
     }

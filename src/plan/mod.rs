@@ -38,6 +38,9 @@ pub use words::one_in;
 
 /// Share of the stories, 0 to 1, that a pour of acid or base may take past the far edge: 1 in 50.
 pub const SAFETY: f64 = 0.02;
+/// The same for a pour into water that most stories have inside the zone already: it only saves tomorrow's correction, so
+/// it may risk less. Ours; in the trial of invented households half of all crossings came of such pours before.
+pub const FINISHING_SAFETY: f64 = 0.005;
 /// Share of the stories that a feed may take past the zone's upper EC edge: 1 in 20. Ours: a little too much feed is thinned
 /// again, and does not burn at once as acid does.
 pub const EC_SAFETY: f64 = 0.05;

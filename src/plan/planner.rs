@@ -2,7 +2,7 @@
 
 use crate::chem::ChemError;
 use crate::dose::{Cloud, Landing, Pour, Tank, Warning, land};
-use crate::garden::{Catalog, CommonZone, LogEntry, Promise, Unit, UnitKind, UnknownCrop, Zone};
+use crate::garden::{Catalog, CommonZone, LogEntry, Promise, Role, Unit, UnitKind, UnknownCrop, Zone};
 use crate::learn::{Belief, BeliefError, Done, Knowledge, KnowledgeError, ProductBelief};
 
 use super::doubt::told;
@@ -44,6 +44,7 @@ pub struct Planner {
     /// The promise that the latest reading answers.
     pub(crate) told: Option<Promise>,
     pub(crate) minutes_since_change: Option<f64>,
+    pub(crate) minutes_since_pour: Option<f64>,
     pub(crate) hours_since_reading: Option<f64>,
     /// Water that goes in or out before any pour of a what-if.
     pub(crate) water_first: Vec<Done>,
@@ -70,6 +71,9 @@ fn water_of(action: &Action) -> Vec<Done> {
         _ => Vec::new(),
     }
 }
+
+/// So long after a reading, hours, acid may still follow the feed on the strength of it. Ours: one visit to the tank.
+const ONE_ROUND_H: f64 = 3.0;
 
 impl Planner {
     /// Gathers what is known and forms the belief. `now_s` is the present in Unix seconds; the same arguments give the
@@ -101,10 +105,13 @@ impl Planner {
         seed: u64,
     ) -> Result<Self, PlanError> {
         let common = unit.common_zone(catalog, knowledge.source_ec_ms_cm)?;
-        let last_pour_s = unit.log.iter().rev().find_map(|entry| match entry {
-            LogEntry::Pour(_) | LogEntry::TopUp { .. } | LogEntry::Drain { .. } => Some(entry.at_s()),
-            _ => None,
-        });
+        let minutes_since = |counts: fn(&LogEntry) -> bool| {
+            let last = unit.log.iter().rev().find(|entry| counts(entry))?;
+            Some(now_s.saturating_sub(last.at_s()) as f64 / 60.0)
+        };
+        let is_pour = |entry: &LogEntry| matches!(entry, LogEntry::Pour(_));
+        let is_change =
+            |entry: &LogEntry| matches!(entry, LogEntry::Pour(_) | LogEntry::TopUp { .. } | LogEntry::Drain { .. });
         Ok(Self {
             noise: crate::learn::normals(seed ^ 0x0000_0bad_cafe, 2 * belief.members.len()),
             seedling: common.is_seedling,
@@ -112,7 +119,8 @@ impl Planner {
             plants_in: unit.plants_in,
             told: told(unit),
             hours_since_reading: knowledge.reading.map(|r| now_s.saturating_sub(r.at_s).max(0) as f64 / 3600.0),
-            minutes_since_change: last_pour_s.map(|at_s| now_s.saturating_sub(at_s) as f64 / 60.0),
+            minutes_since_change: minutes_since(is_change),
+            minutes_since_pour: minutes_since(is_pour),
             water_first: Vec::new(),
             knowledge,
             belief,
@@ -318,7 +326,8 @@ impl Planner {
         if let Some(step) = self.doubt() {
             return vec![step];
         }
-        let seen = self.knowledge.seen;
+        let k = &self.knowledge;
+        let seen = k.seen;
         let mut steps = Vec::new();
         if let Some(step) = self.level_step(forecast) {
             steps.push(step);
@@ -335,9 +344,13 @@ impl Planner {
             });
             return steps;
         }
-        let provisional = steps.iter().any(|step| !matches!(step.action, Action::CannotHelp { .. }));
-        if let Some(step) = self.ph_step(forecast, provisional) {
-            steps.push(step);
+        // Feed and acid go in one after the other in one round, if the water was read for pH: the dose is held back by what
+        // the feed leaves unsure. After a change of level all is set anew by a reading.
+        let levelled = steps.iter().any(|step| matches!(step.action, Action::TopUp { .. } | Action::Swap { .. }));
+        let fed = steps.iter().any(|step| matches!(step.action, Action::Pour(_)));
+        let unread = seen.ph.is_none() && !(k.only_source_water && k.source_seen.ph.is_some());
+        if let Some(step) = self.ph_step(forecast, levelled || fed && unread) {
+            steps.push(if fed && !step.provisional { self.after_feed(step) } else { step });
         }
         if steps.is_empty() {
             steps.push(self.leave_it(forecast));
@@ -367,6 +380,9 @@ impl Planner {
                 }
             }
         }
+        if let Some(step) = self.ph_after_unread_feed(forecast) {
+            return Some(vec![step]);
+        }
         let ec = forecast.ec(&self.knowledge.showing, 0.5);
         let mut step = Step::plain(Action::Read { in_min: self.wait_left_min() })
             .because("A reading before the water has mixed is the commonest false alarm");
@@ -377,6 +393,38 @@ impl Planner {
             self.reading_noise(ec),
         ));
         Some(vec![step])
+    }
+
+    /// The pH step of a round whose feed is in and not read yet, if the water was read for pH before it.
+    fn ph_after_unread_feed(&self, forecast: &mut Forecast<'_>) -> Option<Step> {
+        let k = &self.knowledge;
+        let only_fed = k.since_reading.iter().all(|done| match done {
+            Done::Pour { id, .. } => {
+                self.product(id).is_some_and(|product| matches!(product.role, Role::Feed | Role::CalMag))
+            }
+            Done::TopUp(_) | Done::Drain(_) => false,
+        });
+        let fresh = self.hours_since_reading.is_some_and(|hours| hours < ONE_ROUND_H);
+        // While the feed mixes, the wait is what there is to tell.
+        if !only_fed || k.seen.ph.is_none() || !fresh || self.wait_left_min() > 0 || self.doubt().is_some() {
+            return None;
+        }
+        let mut after = forecast.clone();
+        let step = self.ph_step(&mut after, false).filter(|step| matches!(step.action, Action::Pour(_)))?;
+        *forecast = after;
+        Some(self.after_feed(step))
+    }
+
+    /// A pH step that follows a feed in the same round.
+    fn after_feed(&self, mut step: Step) -> Step {
+        let first = if self.knowledge.since_reading.is_empty() {
+            let wait = self.kind.mixing_wait_min();
+            format!("Once the feed has mixed for {wait} min. Surer: read the water then, before this pour")
+        } else {
+            "Surer: read the water between feed and this pour".to_owned()
+        };
+        step.why.insert(0, first);
+        step
     }
 
     fn level_step(&self, forecast: &mut Forecast<'_>) -> Option<Step> {
@@ -437,7 +485,7 @@ impl Planner {
         let state = &self.belief.state;
         let say = |words: String| Caution { words };
         warnings.extend(self.common.remarks.iter().map(|remark| say(remark.words.clone())));
-        if state.thinner_than_source {
+        if state.thinner_than_source && (self.is_too_thin() || !self.knowledge.is_acidified()) {
             warnings.push(say(format!(
                 "EC in the tank reads below that of your source water ({:.2} mS/cm): check the meter, its unit and the source water's EC",
                 self.knowledge.source_ec_ms_cm

@@ -5,12 +5,16 @@
 mod any_unit;
 mod crops;
 mod doubt;
+#[path = "../../examples/households/household.rs"]
 mod household;
 mod limits;
 mod order;
+mod rounds;
 mod safety;
 mod steps;
 mod what_if;
+#[path = "../../examples/households/world.rs"]
+mod world;
 
 use pourcast::garden::{
     Catalog, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord, Product, ProductRef, Reading, ShelfItem,

@@ -7,10 +7,11 @@
 
 use std::sync::Mutex;
 
-use pourcast::garden::Catalog;
-use pourcast::plan::{Action, EC_SAFETY, Planner, SAFETY};
+use pourcast::garden::{Catalog, Promise};
+use pourcast::plan::{Action, EC_SAFETY, MODEL_VERSION, Planner, SAFETY};
 
-use super::household::Household;
+use super::household::{Arm, Household};
+use super::world::World as _;
 use super::{SEED, catalog};
 
 const HOUSEHOLDS: u64 = 64;
@@ -94,12 +95,12 @@ fn binomial_slack(all: u32, rate: f64) -> u32 {
 }
 
 fn live(seed: u64, catalog: &Catalog, tally: &Mutex<Tally>) {
-    let mut home = Household::of(seed, catalog);
+    let mut home = Household::in_arm(seed, catalog, Arm::MATCHED);
     home.wait(10);
     home.read();
     let mut ph_pours = 0;
     for round in 0..ROUNDS {
-        let planner = Planner::new(&home.unit, catalog, home.now_s, SEED + seed);
+        let planner = Planner::new(home.unit(), catalog, home.now_s(), SEED + seed);
         let planner = planner.unwrap_or_else(|error| panic!("household {seed}: {error}"));
         let plan = planner.plan().unwrap_or_else(|error| panic!("household {seed}: {error}"));
         let (low, high) = plan.zone.ph;
@@ -109,7 +110,17 @@ fn live(seed: u64, catalog: &Catalog, tally: &Mutex<Tally>) {
         for step in plan.steps.iter().take_while(|step| !step.provisional) {
             match &step.action {
                 Action::Pour(measured) => {
-                    home.pour(&measured.id, measured.amount);
+                    if touched && step.edge.is_some() {
+                        // Feed mixes before acid goes in.
+                        home.wait(home.unit.kind.mixing_wait_min());
+                    }
+                    let promise = step.expect.map(|expect| Promise {
+                        amount: measured.amount,
+                        ph_range: (expect.ph.0, expect.ph.2),
+                        ec_range_ms_cm: (expect.ec_ms_cm.0, expect.ec_ms_cm.2),
+                        model_version: MODEL_VERSION.to_owned(),
+                    });
+                    home.pour(&measured.id, measured.amount, promise);
                     let (ph, ec) = home.truth();
                     let mut tally = tally.lock().unwrap();
                     if let Some(edge) = step.edge {

@@ -123,13 +123,19 @@ fn inside_the_zone_or_nearer_to_its_edge_than_the_meter_can_tell_it_is_left() {
 /// proportion: 6 % is granted.
 #[test]
 fn too_salty_water_is_thinned_by_the_balance() {
-    for (ec, water, tank_l, level_l) in [(2.6, 0.4, 20.5, 20.0), (3.2, 0.4, 20.5, 20.0), (1.9, 0.1, 42.5, 32.0)] {
+    for (ec, water, tank_l, level_l) in [(2.6, 0.4, 20.5, 20.0), (3.2, 0.4, 20.5, 20.0), (1.88, 0.1, 42.5, 32.0)] {
         let target = 1.5;
         let mut salty = unit();
         (salty.tank_l, salty.level_l) = (tank_l, level_l);
         (salty.source_water.kind, salty.source_water.ec_ms_cm) = (WaterKind::SoftTap, Some(water));
         let salty = read(salty, Some(6.0), Some(ec));
-        let thinned = plan(&salty);
+        let planner = Planner::new(&salty, &catalog(), NOW_S, SEED).unwrap();
+        let showing = &planner.knowledge().showing;
+        // The sample's middle stands within a hundredth or two of the EC read, which is much of so small a way.
+        let believed = planner.belief().quantile(0.5, |member| showing.of(&member.tank.totals).unwrap().ec_ms_cm);
+        assert!((believed - ec).abs() < 0.02, "{believed}");
+        let ec = believed;
+        let thinned = planner.plan().unwrap();
         let (found, expected) = match thinned.steps[0].action {
             Action::Swap { litres } if level_l > 0.9 * tank_l => (litres, level_l * (ec - target) / (ec - water)),
             Action::TopUp { water_l } if level_l < 0.9 * tank_l => {

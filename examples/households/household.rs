@@ -1,16 +1,52 @@
-//! Invented households: a tank whose truth is known to the test alone, drawn from the priors that the planner states.
+//! Invented households: a tank whose truth is known to the trial alone, drawn from the priors that the planner states, or
+//! wider than they say.
 
 use pourcast::chem::{Carbon, Component, Totals, log10_pco2_from_ppm};
 use pourcast::dose::{ROOM_AIR_PPM, Showing, Tank};
 use pourcast::garden::{
-    Catalog, Compensation, Evidence, Form, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord, Product, Reading,
-    Role, ShelfItem, SourceWater, Strength, Tool, Unit, UnitKind, WaterKind, compose_ions,
+    Catalog, Compensation, Evidence, Form, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord, Product, ProductRef,
+    Promise, Reading, Role, ShelfItem, SourceWater, Strength, Tool, Unit, UnitKind, WaterKind, compose_ions,
 };
 use rand::SeedableRng as _;
 use rand_distr::{Distribution as _, StandardNormal, StandardUniform};
 use rand_pcg::Pcg64Mcg;
 
-use super::{NOW_S, own, shipped};
+use super::world::World;
+
+/// When every trial starts, Unix seconds.
+pub(crate) const NOW_S: i64 = 1_790_000_000;
+
+/// No household's water holds more alkalinity, or more of the other anions, meq/L. Ours: beyond it nobody would plant.
+const MOST_MEQ_L: f64 = 12.0;
+
+fn shipped(id: &str, tool: Tool) -> ShelfItem {
+    ShelfItem { product: ProductRef::Shipped(id.to_owned()), tool }
+}
+
+fn own(product: Product, tool: Tool) -> ShelfItem {
+    ShelfItem { product: ProductRef::Own(Box::new(product)), tool }
+}
+
+/// How a household differs from what the planner takes for granted.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Arm {
+    /// Factor on every width that the planner states: 1 is what it believes.
+    pub(crate) width: f64,
+    /// Share of households that name a kind of water next to theirs.
+    pub(crate) mistaken: f64,
+    /// Citrate that microbes eat, per hour.
+    pub(crate) respired_per_h: f64,
+    /// What pH is read with.
+    pub(crate) instrument: Option<PhInstrument>,
+    /// Share of readings read wrongly, and of pours poured twice.
+    pub(crate) careless: f64,
+}
+
+impl Arm {
+    /// The planner's own priors.
+    pub(crate) const MATCHED: Self =
+        Self { width: 1.0, mistaken: 0.0, respired_per_h: 0.0, instrument: None, careless: 0.0 };
+}
 
 /// Numbers from a fixed seed.
 pub(crate) struct Chance(Pcg64Mcg);
@@ -59,6 +95,7 @@ pub(crate) struct Household {
     ph_offset: f64,
     ec_gain: f64,
     strengths: Vec<(String, Totals, f64)>,
+    arm: Arm,
     chance: Chance,
 }
 
@@ -79,24 +116,31 @@ fn unlabelled(id: &str, role: Role, strength: Strength) -> Product {
 }
 
 impl Household {
-    /// The household of a seed.
-    pub(crate) fn of(seed: u64, catalog: &Catalog) -> Self {
+    /// The household of a seed in an arm of the trial.
+    pub(crate) fn in_arm(seed: u64, catalog: &Catalog, arm: Arm) -> Self {
+        let w = arm.width;
         let mut chance = Chance::of(seed);
         let showing = Showing::new(21.0, Compensation::LinearPercent(2.0)).unwrap();
         let kind = chance.one_of(&WaterKind::ALL);
         let profile = catalog.water(kind).unwrap();
-        // The planner's own prior, fat tails and all: x (0.85 + 0.07 x²).
-        let x = chance.normal();
-        let alkalinity_meq_l = profile.alkalinity_meq_l.value.at(x * (0.85 + 0.07 * x * x));
-        let others = profile.other_anions_meq_l.value.at(chance.normal());
+        // The planner's own priors, fat tails and all: x (0.85 + 0.07 x²). What no tap gives is drawn again.
+        let mut drawn = |of: &dyn Fn(f64) -> f64| {
+            let mut value = of(w * chance.normal());
+            while value > MOST_MEQ_L {
+                value = of(w * chance.normal());
+            }
+            value
+        };
+        let alkalinity_meq_l = drawn(&|x| profile.alkalinity_meq_l.value.at(x * (0.85 + 0.07 * x * x)));
+        let others = drawn(&|x| profile.other_anions_meq_l.value.at(x));
         let ions = compose_ions(&profile.pattern.value, alkalinity_meq_l, others, None);
-        let log10_pco2_atm = profile.log10_pco2_fresh.value.at(chance.normal()).min(0.0);
+        let log10_pco2_atm = profile.log10_pco2_fresh.value.at(w * chance.normal()).min(0.0);
         let source = *showing.medium().solve(&ions, Carbon::Balance { log10_pco2_atm }).unwrap().totals();
         let unit_kind = chance.one_of(&UnitKind::ALL);
         let tank_l = chance.one_of(&[4.0, 12.0, 25.0, 60.0]);
         let level_l = tank_l * (0.8 + 0.2 * chance.share());
         let known = chance.one_of(&[LevelKnown::Jug, LevelKnown::Mark, LevelKnown::Eye]);
-        let volume_ratio = known.ratio().at(chance.normal()).min(1.1 * tank_l / level_l);
+        let volume_ratio = known.ratio().at(w * chance.normal()).min(1.1 * tank_l / level_l);
         let syringe = |capacity_ml: f64, mark_ml: f64| Tool::Syringe { capacity_ml, mark_ml };
         let labelled = chance.share() < 0.5;
         let mut shelf: Vec<ShelfItem> = if chance.share() < 0.5 {
@@ -114,23 +158,36 @@ impl Household {
                 own(unlabelled("up", Role::PhUp, Strength::UNKNOWN_BASE), Tool::SYRINGE_10),
             ]
         });
+        let coarse = chance.share() < 0.25;
+        let instrument = arm.instrument.unwrap_or(PhInstrument::Pen);
         let meter = Meter {
-            ph_instrument: PhInstrument::Pen,
-            ph_step: if chance.share() < 0.25 { 0.1 } else { 0.01 },
+            ph_instrument: instrument,
+            ph_step: match instrument {
+                PhInstrument::Pen if !coarse => 0.01,
+                other => other.usual_step(),
+            },
             ..Meter::default()
         };
-        let strengths = shelf.iter().map(|item| strength(item, catalog, &mut chance)).collect();
-        let rate = unit_kind.co2_rate_per_h().at(chance.normal());
+        let strengths = shelf.iter().map(|item| strength(item, catalog, w, &mut chance)).collect();
+        let rate = unit_kind.co2_rate_per_h().at(w * chance.normal());
         let air = ROOM_AIR_PPM.0 * (ROOM_AIR_PPM.1 / ROOM_AIR_PPM.0).powf(chance.share());
         let tank = Tank::of_volume(source, level_l * volume_ratio, showing.medium());
-        let (ph_offset, ec_gain) = (0.1 * chance.normal(), (0.03 * chance.normal()).exp());
+        let ph_offset = w * instrument.ph_sd() * chance.normal();
+        let ec_gain = (w * 0.03 * chance.normal()).exp();
+        // Some take their water for its neighbour in hardness; drawn last, so that the rest stays as it is.
+        let named = if chance.share() < arm.mistaken {
+            let place = WaterKind::ALL.iter().position(|other| *other == kind).unwrap();
+            WaterKind::ALL[if place == 0 { 1 } else { place - 1 }]
+        } else {
+            kind
+        };
         let unit = Unit {
             name: format!("Household {seed}"),
             kind: unit_kind,
             tank_l,
             level_l,
             level_known: known,
-            source_water: SourceWater::of_kind(kind),
+            source_water: SourceWater::of_kind(named),
             crop_id: "lettuce".to_owned(),
             stage_id: "growing".to_owned(),
             also_growing: Vec::new(),
@@ -152,6 +209,7 @@ impl Household {
             ph_offset,
             ec_gain,
             strengths,
+            arm,
             chance,
         };
         let (ph, ec) = household.meter_shows();
@@ -159,32 +217,45 @@ impl Household {
         household
     }
 
-    /// True pH, and EC as an exact meter of this kind shows it.
-    pub(crate) fn truth(&self) -> (f64, f64) {
-        let point = self.showing.of(&self.tank.totals).unwrap();
-        (point.ph, point.ec_ms_cm)
-    }
-
     fn meter_shows(&mut self) -> (f64, f64) {
         let (ph, ec) = self.truth();
-        let ph = ph + self.ph_offset + 0.045 * self.chance.normal();
+        // One reading scatters by a third of the instrument's own error, and by the electrode's junction.
+        let scatter = (0.35 * self.unit.meter.ph_instrument.ph_sd()).hypot(0.03);
+        let mut ph = ph + self.ph_offset + scatter * self.chance.normal();
         let ec = ec * self.ec_gain * (1.0 + 0.012 * self.chance.normal()) + 0.012 * self.chance.normal();
+        if self.arm.careless > 0.0 && self.chance.share() < self.arm.careless {
+            ph += 0.8 * self.chance.normal();
+        }
         let to_step = |value: f64, step: f64| (value / step).round() * step;
         let ph = to_step(ph, self.unit.meter.ph_step).clamp(0.0, 14.0);
         (ph, to_step(ec, self.unit.meter.ec_step_ms_cm).max(0.0))
     }
+}
 
-    /// Pours so much of a product, as exactly as a hand does, and logs it.
-    pub(crate) fn pour(&mut self, product_id: &str, amount: f64) {
-        let hand = (0.03 * self.chance.normal()).exp();
+impl World for Household {
+    fn unit(&self) -> &Unit {
+        &self.unit
+    }
+
+    fn now_s(&self) -> i64 {
+        self.now_s
+    }
+
+    fn truth(&self) -> (f64, f64) {
+        let point = self.showing.of(&self.tank.totals).unwrap();
+        (point.ph, point.ec_ms_cm)
+    }
+
+    fn pour(&mut self, product_id: &str, amount: f64, promise: Option<Promise>) {
+        let hand = (0.03 * self.arm.width * self.chance.normal()).exp();
+        let twice = self.arm.careless > 0.0 && self.chance.share() < self.arm.careless;
         let (_, moles, water_g) = self.strengths.iter().find(|(id, ..)| id == product_id).unwrap();
-        self.tank = self.tank.with(moles, *water_g, amount * hand);
-        let record = PourRecord { at_s: self.now_s, product_id: product_id.to_owned(), amount, promise: None };
+        self.tank = self.tank.with(moles, *water_g, amount * hand * if twice { 2.0 } else { 1.0 });
+        let record = PourRecord { at_s: self.now_s, product_id: product_id.to_owned(), amount, promise };
         self.unit.record(LogEntry::Pour(record));
     }
 
-    /// Adds source water after taking as much solution out as is said; litres as the person counts them.
-    pub(crate) fn thin(&mut self, out_l: f64, water_l: f64) {
+    fn thin(&mut self, out_l: f64, water_l: f64) {
         // A jug measures the water added; what is taken out is a share of what the person thinks is in.
         let water = Tank::of_volume(self.source, water_l, self.showing.medium());
         self.tank = self.tank.drained(out_l / self.unit.level_l).mixed(&water);
@@ -194,16 +265,17 @@ impl Household {
         self.unit.record(LogEntry::TopUp { at_s: self.now_s, water_l });
     }
 
-    /// Lets time pass: carbon dioxide moves.
-    pub(crate) fn wait(&mut self, minutes: u32) {
+    fn wait(&mut self, minutes: u32) {
         let hours = f64::from(minutes) / 60.0;
+        let eaten = self.tank.totals[Component::Cit] * (1.0 - (-self.arm.respired_per_h * hours).exp());
+        self.tank.totals[Component::Cit] -= eaten;
+        self.tank.totals[Component::C] += 6.0 * eaten;
         let medium = self.showing.medium();
         self.tank = self.tank.breathed(medium, self.room_log10_pco2, self.exchange_per_h, hours).unwrap();
         self.now_s += i64::from(minutes) * 60;
     }
 
-    /// Reads and logs.
-    pub(crate) fn read(&mut self) {
+    fn read(&mut self) {
         let (ph, ec) = self.meter_shows();
         self.unit.record(LogEntry::Reading(Reading {
             at_s: self.now_s,
@@ -216,10 +288,10 @@ impl Household {
 }
 
 /// What one unit of a product truly brings: its stated strength, off by what its prior allows.
-fn strength(item: &ShelfItem, catalog: &Catalog, chance: &mut Chance) -> (String, Totals, f64) {
+fn strength(item: &ShelfItem, catalog: &Catalog, width: f64, chance: &mut Chance) -> (String, Totals, f64) {
     let product = catalog.product_of(item).unwrap();
     let dissolved = product.dissolved().unwrap();
-    let factor = (dissolved.ln_sd * chance.normal()).exp();
+    let factor = (width * dissolved.ln_sd * chance.normal()).exp();
     let mut moles = dissolved.moles;
     if product.role == Role::PhDown && matches!(product.strength, Strength::Unknown { .. }) {
         // Shares of the trial with invented households: phosphoric 0.6, citric 0.22, nitric 0.18.
@@ -236,7 +308,7 @@ fn strength(item: &ShelfItem, catalog: &Catalog, chance: &mut Chance) -> (String
     }
     if product.role == Role::Feed {
         // A twentieth of the phosphate as free acid or base.
-        let free = 0.05 * moles[Component::P] * chance.normal();
+        let free = width * 0.05 * moles[Component::P] * chance.normal();
         moles[Component::No3] += free.max(0.0);
         moles[Component::K] += (-free).max(0.0);
     }

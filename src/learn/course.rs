@@ -1,0 +1,181 @@
+//! The log as it is explained: from one reading through pours, waits and later readings to the latest.
+
+use crate::chem::Totals;
+use crate::dose::Seen;
+use crate::garden::{Catalog, LogEntry, Role, Unit};
+
+use super::knowledge::{Knowledge, KnowledgeError, seen_of};
+
+/// Readings that are explained together, at most: what is older has been overtaken by plants, air and forgotten pours, and
+/// each costs time. Ours.
+const MOST_READINGS: usize = 6;
+/// Readings older than this before the latest, hours, are left to their own day. Ours.
+const LONGEST_H: f64 = 48.0;
+
+/// Something done or read after the first reading.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Event {
+    /// Hours in which carbon dioxide moved.
+    Wait(f64),
+    /// A pour of one part of a product.
+    Pour {
+        role: Role,
+        /// mol per unit at its stated strength.
+        moles: Totals,
+        water_g: f64,
+        amount: f64,
+        /// 1 sd of ln(poured over meant).
+        ln_sd: f64,
+    },
+    /// Source water added, kg.
+    TopUp(f64),
+    /// Solution taken out, as a share of what was there.
+    Drain(f64),
+    /// A reading.
+    Read(Seen),
+}
+
+/// What leads from an earlier reading to the latest.
+#[derive(Clone, Debug)]
+pub(crate) struct Course {
+    /// What was known at the earlier reading.
+    pub(crate) start: Box<Knowledge>,
+    /// What was done and read after it, in order; the last is the latest reading.
+    pub(crate) events: Vec<Event>,
+}
+
+impl Course {
+    /// The course to the latest reading; `None` where it stands alone.
+    pub(super) fn of(unit: &Unit, catalog: &Catalog, latest: &Knowledge) -> Result<Option<Self>, KnowledgeError> {
+        let Some(latest_reading) = latest.reading else { return Ok(None) };
+        let mut entries: Vec<&LogEntry> = unit.log.iter().collect();
+        entries.sort_by_key(|entry| entry.at_s());
+        let filled = entries.iter().rposition(|entry| matches!(entry, LogEntry::Refill { .. }));
+        let Some(last) = entries.iter().rposition(|entry| matches!(entry, LogEntry::Reading(_))) else {
+            return Ok(None);
+        };
+        let Some(first) = first_reading(&entries, filled.unwrap_or(0), last, latest, latest_reading.at_s) else {
+            return Ok(None);
+        };
+        let between = &entries[first + 1..=last];
+        let added_l: f64 = between
+            .iter()
+            .map(|entry| match entry {
+                LogEntry::TopUp { water_l, .. } => *water_l,
+                LogEntry::Drain { solution_l, .. } => -solution_l,
+                _ => 0.0,
+            })
+            .sum();
+        let level_l = latest.level_l - added_l;
+        if level_l < 0.02 * unit.tank_l || level_l > 1.1 * unit.tank_l {
+            return Ok(None);
+        }
+        let then =
+            Unit { log: entries[..=first].iter().map(|entry| (*entry).clone()).collect(), level_l, ..unit.clone() };
+        let start = Knowledge::of_latest(&then, catalog, entries[first].at_s())?;
+        let events = events(between, entries[first].at_s(), level_l, latest, unit);
+        Ok(Some(Self { start: Box::new(start), events }))
+    }
+}
+
+/// The first reading that can be explained together with the last one.
+fn first_reading(
+    entries: &[&LogEntry],
+    filled: usize,
+    last: usize,
+    latest: &Knowledge,
+    latest_s: i64,
+) -> Option<usize> {
+    let mut first = None;
+    let mut readings = 1;
+    // A level that was read anew breaks the course: what went missing before is not in the log.
+    if matches!(entries[last], LogEntry::Reading(reading) if reading.level_l.is_some()) {
+        return None;
+    }
+    for place in (filled..last).rev() {
+        let hours = latest_s.saturating_sub(entries[place].at_s()) as f64 / 3600.0;
+        if hours > LONGEST_H {
+            break;
+        }
+        match entries[place] {
+            LogEntry::Reading(reading) => {
+                if reading.ec_ms_cm.is_some() {
+                    first = Some(place);
+                    readings += 1;
+                }
+                if reading.level_l.is_some() || readings >= MOST_READINGS {
+                    break;
+                }
+            }
+            LogEntry::Pour(pour) => {
+                let known = latest.products().any(|product| product.parts.iter().any(|p| p.pour.id == pour.product_id));
+                if !known {
+                    break;
+                }
+            }
+            LogEntry::Refill { .. } => break,
+            LogEntry::TopUp { .. } | LogEntry::Drain { .. } | LogEntry::Note { .. } => {}
+        }
+    }
+    first
+}
+
+fn events(entries: &[&LogEntry], start_s: i64, level_l: f64, latest: &Knowledge, unit: &Unit) -> Vec<Event> {
+    let mut events = Vec::new();
+    let (mut then_s, mut level_l) = (start_s, level_l);
+    let mut changed_s = None;
+    let density = latest.showing.medium().water_density_kg_l();
+    for (place, entry) in entries.iter().enumerate() {
+        let at_s = entry.at_s();
+        let wait = |events: &mut Vec<Event>, then_s: &mut i64| {
+            let hours = at_s.saturating_sub(*then_s).max(0) as f64 / 3600.0;
+            if hours > 0.0 {
+                events.push(Event::Wait(hours));
+            }
+            *then_s = at_s;
+        };
+        match entry {
+            LogEntry::Reading(reading) => {
+                // One that was taken before the water had mixed says little; the latest is all there is.
+                let mixed_min = changed_s.map_or(f64::INFINITY, |s: i64| at_s.saturating_sub(s) as f64 / 60.0);
+                if place + 1 < entries.len() && mixed_min < 0.8 * f64::from(unit.kind.mixing_wait_min()) {
+                    continue;
+                }
+                wait(&mut events, &mut then_s);
+                events.push(Event::Read(seen_of(reading)));
+            }
+            LogEntry::Pour(pour) => {
+                let part = latest.products().find_map(|product| {
+                    let part = product.parts.iter().find(|part| part.pour.id == pour.product_id)?;
+                    Some((product.role, part))
+                });
+                let Some((role, part)) = part else { continue };
+                // Part A a minute before part B: the carbon dioxide between is not worth a solution.
+                if matches!(role, Role::PhDown | Role::PhUp) {
+                    wait(&mut events, &mut then_s);
+                }
+                events.push(Event::Pour {
+                    role,
+                    moles: part.pour.moles,
+                    water_g: part.pour.water_g,
+                    amount: pour.amount,
+                    ln_sd: part.tool.ln_sd(pour.amount),
+                });
+                changed_s = Some(at_s);
+            }
+            LogEntry::TopUp { water_l, .. } => {
+                events.push(Event::TopUp(water_l * density));
+                level_l += water_l;
+                changed_s = Some(at_s);
+            }
+            LogEntry::Drain { solution_l, .. } => {
+                let share = (solution_l / level_l.max(1e-3)).clamp(0.0, 0.98);
+                events.push(Event::Drain(share));
+                level_l -= solution_l;
+                changed_s = Some(at_s);
+            }
+            LogEntry::Refill { .. } | LogEntry::Note { .. } => {}
+        }
+    }
+    events
+}
