@@ -114,7 +114,7 @@ fn first_reading(
                 }
             }
             LogEntry::Refill { .. } => break,
-            LogEntry::TopUp { .. } | LogEntry::Drain { .. } | LogEntry::Note { .. } => {}
+            LogEntry::TopUp { .. } | LogEntry::Drain { .. } | LogEntry::JarTest(_) | LogEntry::Note { .. } => {}
         }
     }
     first
@@ -174,7 +174,7 @@ fn events(entries: &[&LogEntry], start_s: i64, level_l: f64, latest: &Knowledge,
                 level_l -= solution_l;
                 changed_s = Some(at_s);
             }
-            LogEntry::Refill { .. } | LogEntry::Note { .. } => {}
+            LogEntry::Refill { .. } | LogEntry::JarTest(_) | LogEntry::Note { .. } => {}
         }
     }
     events

@@ -25,7 +25,9 @@ pub struct LiveSpread {
     pub above: f64,
     /// pH at the moment that was asked for: 1 in 10 below, middle, 1 in 10 above.
     pub ph: (f64, f64, f64),
-    /// EC at that moment, mS/cm, likewise.
+    /// The same as the meter may show it, 1 in 20 on either side: as a promise counts.
+    pub ph_read: (f64, f64, f64),
+    /// EC at that moment, mS/cm: 1 in 10 below, middle, 1 in 10 above.
     pub ec_ms_cm: (f64, f64, f64),
 }
 
@@ -44,6 +46,8 @@ impl Live {
         self.rested.resize(members.len(), None);
         let mut mixed_ph = Vec::with_capacity(members.len());
         let mut points: Vec<Point> = Vec::with_capacity(members.len());
+        let mut read_ph = Vec::with_capacity(members.len());
+        let noise_sd = planner.knowledge.ph_noise(planner.knowledge.seen.ec_ms_cm);
         for (i, (member, tank)) in members.iter().zip(&forecast.tanks).enumerate() {
             let Ok(mixed) = solve(showing, self.mixed[i].as_ref(), tank, Carbon::Kept) else { continue };
             let point = if hours > 0.0 {
@@ -52,20 +56,23 @@ impl Live {
                 showing.point(&mixed)
             };
             mixed_ph.push(mixed.ph());
-            points.extend(point.ok());
+            if let Ok(point) = point {
+                read_ph.push(point.ph + member.ph_offset + noise_sd * planner.noise[2 * i]);
+                points.push(point);
+            }
             self.mixed[i] = Some(mixed);
         }
         let (low, high) = planner.zone.ph;
         let share = |count: usize| count as f64 / mixed_ph.len().max(1) as f64;
-        let three = |of: fn(&Point) -> f64| {
-            let mut values: Vec<f64> = points.iter().map(of).collect();
-            [0.1, 0.5, 0.9].map(|p| crate::learn::quantile(&mut values, p)).into()
+        let three = |mut values: Vec<f64>, tail: f64| {
+            [tail, 0.5, 1.0 - tail].map(|p| crate::learn::quantile(&mut values, p)).into()
         };
         LiveSpread {
             below: share(mixed_ph.iter().filter(|ph| **ph < low).count()),
             above: share(mixed_ph.iter().filter(|ph| **ph > high).count()),
-            ph: three(|point| point.ph),
-            ec_ms_cm: three(|point| point.ec_ms_cm),
+            ph: three(points.iter().map(|point| point.ph).collect(), 0.1),
+            ph_read: three(read_ph, 0.05),
+            ec_ms_cm: three(points.iter().map(|point| point.ec_ms_cm).collect(), 0.1),
             cloud: Cloud::about(&points),
         }
     }

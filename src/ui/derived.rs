@@ -226,7 +226,7 @@ type Three = (f64, f64, f64);
 
 impl Basis {
     fn expect_of(&self, spread: &LiveSpread) -> Expectation {
-        let ph = |values| carried(values, self.spread.ph, spread.ph);
+        let ph = |values| carried(values, self.spread.ph_read, spread.ph_read);
         let ec = carried(self.expect.ec_ms_cm, self.spread.ec_ms_cm, spread.ec_ms_cm);
         Expectation {
             ph: ph(self.expect.ph),
