@@ -6,10 +6,14 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use super::crop::{ALL_STAGES, BandClaim, Crop, SEEDLING};
+use super::priors::Priors;
 use super::product::Product;
 use super::reading::LogEntry;
 use super::unit::{ProductRef, ShelfItem, Unit};
 use super::water::{WaterKind, WaterProfile};
+
+/// Where the priors are, below `profiles/`.
+pub(super) const PRIORS_FILE: &str = "priors.ron";
 
 static PROFILES: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/profiles");
 
@@ -188,6 +192,9 @@ impl Catalog {
         for product in &self.products {
             sourced("products", &product.id, &product.source)?;
         }
+        for (field, sourced_by) in Priors::checked()?.sources() {
+            sourced(PRIORS_FILE, field, &sourced_by.source)?;
+        }
         for water in &self.waters {
             for source in water.sources() {
                 sourced("waters.ron", &water.name, &source.source)?;
@@ -227,7 +234,7 @@ pub fn parse<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, ProfileEr
     })
 }
 
-fn read<T: DeserializeOwned>(file: &str) -> Result<T, ProfileError> {
+pub(super) fn read<T: DeserializeOwned>(file: &str) -> Result<T, ProfileError> {
     let text = PROFILES
         .get_file(file)
         .and_then(include_dir::File::contents_utf8)

@@ -20,7 +20,9 @@
 
 use crate::chem::{Component, Totals};
 
+use super::evidence::NormalPrior;
 use super::label::{Elements, LabelAnalysis, LabelBasis, LabelError, elemental};
+use super::priors::Priors;
 use super::product::{AcidKind, BaseKind, Form, Product, Recipe, Strength, UnknownKind};
 use super::salts::{Salt, weight};
 use super::substance::{
@@ -28,17 +30,24 @@ use super::substance::{
     salt_of_base,
 };
 
-/// Strength of labelled products: 1 sd of the natural logarithm.
-///
-/// Source: ours; label tolerance 15 %, the width of our trial of invented households.
-pub const LABEL_LN_SD: f64 = 0.085;
-/// Added in quadrature when a w/w liquid has no density: most concentrates lie between 1.0 and 1.3 g/mL. Ours.
-const NO_DENSITY_LN_SD: f64 = 0.07;
 /// Volume that a gram of dissolved solid takes up in the solution, mL. Ours: a middle of nutrient salts (`MgSO4` 0.1, `KNO3`
 /// 0.4, `Ca(NO3)2` 0.3, `KH2PO4` 0.4 at 10 % by mass, from memory).
 pub(super) const SOLID_VOLUME_ML_PER_G: f64 = 0.35;
-/// Free acid of a phosphate feed as a share of its phosphorus, and its spread. Source: as [`LABEL_LN_SD`].
-const FREE_ACID_OF_P: (f64, f64) = (0.06, 0.12);
+/// Strength of labelled products: 1 sd of the natural logarithm. Source: `profiles/priors.ron`.
+pub(super) fn label_ln_sd() -> f64 {
+    Priors::shipped().label_ln_sd.value
+}
+
+/// Added in quadrature when a w/w liquid has no density. Source: `profiles/priors.ron`.
+fn no_density_ln_sd() -> f64 {
+    Priors::shipped().no_density_ln_sd.value
+}
+
+/// Free acid of a phosphate feed as a share of its phosphorus. Source: `profiles/priors.ron`.
+fn free_acid_of_p() -> NormalPrior {
+    Priors::shipped().free_acid_of_p.value
+}
+
 /// Share of a label's equivalents that may be rounding. Ours: two lines rounded to half a percent in ten.
 const ROUNDING_SHARE: f64 = 0.05;
 /// Above this the strong mineral acids are refused, % by mass. From memory: nitric acid is classed as corrosive from 5 % in
@@ -276,7 +285,7 @@ fn of_recipe(recipe: &Recipe, form: Form) -> Result<Dissolved, ProductError> {
         water_g,
         volume_ml,
         // A recipe's grams per litre do not depend on the density.
-        ln_sd: LABEL_LN_SD,
+        ln_sd: label_ln_sd(),
         closure: Closure::default(),
         notes,
     })
@@ -288,7 +297,7 @@ fn water_and_volume(form: Form, solids_g: f64, hydrate_g: f64) -> (f64, f64, f64
     match form {
         Form::Liquid { density_g_ml: Some(density) } => ((density - solids_g).max(0.0), 1.0, 0.0),
         Form::Liquid { density_g_ml: None } => {
-            ((1.0 - SOLID_VOLUME_ML_PER_G * solids_g).max(0.0), 1.0, NO_DENSITY_LN_SD)
+            ((1.0 - SOLID_VOLUME_ML_PER_G * solids_g).max(0.0), 1.0, no_density_ln_sd())
         }
         Form::Powder => (hydrate_g, hydrate_g + SOLID_VOLUME_ML_PER_G * solids_g, 0.0),
     }
@@ -312,7 +321,7 @@ fn of_label(label: &LabelAnalysis, form: Form) -> Result<Dissolved, ProductError
                     .to_owned(),
             );
             // 1 g of solution takes (1 - s) + 0.35 s mL.
-            (1.0 / (1.0 - solids_share * (1.0 - SOLID_VOLUME_ML_PER_G)).max(0.5), NO_DENSITY_LN_SD)
+            (1.0 / (1.0 - solids_share * (1.0 - SOLID_VOLUME_ML_PER_G)).max(0.5), no_density_ln_sd())
         }
     };
     let per = grams / 100.0;
@@ -330,7 +339,7 @@ fn of_label(label: &LabelAnalysis, form: Form) -> Result<Dissolved, ProductError
         (Component::B, elements.b * per / weight::B),
     ]);
     let unstated = elements.unstated_n * per / weight::N;
-    let short = -(moles.alkalinity() + FREE_ACID_OF_P.0 * moles[Component::P]);
+    let short = -(moles.alkalinity() + free_acid_of_p().mean * moles[Component::P]);
     // Turning one mole of nitrate into ammonium mends two equivalents.
     let ammonium = (short / 2.0).clamp(0.0, unstated);
     moles[Component::No3] -= ammonium;
@@ -356,7 +365,7 @@ fn of_label(label: &LabelAnalysis, form: Form) -> Result<Dissolved, ProductError
         urea_n_mol: elements.urea_n * per / weight::N,
         water_g,
         volume_ml,
-        ln_sd: LABEL_LN_SD.hypot(spread),
+        ln_sd: label_ln_sd().hypot(spread),
         closure,
         notes,
     })
@@ -387,13 +396,13 @@ fn positive_eq(moles: &Totals) -> f64 {
 /// Closes the charge by the rule of this module.
 fn close(moles: &mut Totals, sulfur_listed: bool, powder: bool) -> Closure {
     let phosphorus = moles[Component::P];
-    let wanted_acid = FREE_ACID_OF_P.0 * phosphorus;
+    let wanted_acid = free_acid_of_p().mean * phosphorus;
     // Alkalinity is cations minus anions with phosphate as H2PO4-.
     let residual_eq = moles.alkalinity();
     let mut closure = Closure {
         residual_eq,
         free_acid_eq: wanted_acid,
-        free_acid_sd_eq: FREE_ACID_OF_P.1 * phosphorus,
+        free_acid_sd_eq: free_acid_of_p().sd * phosphorus,
         ..Closure::default()
     };
     let excess = residual_eq + wanted_acid;

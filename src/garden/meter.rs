@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::priors::Priors;
 use crate::units::EcScale;
 
 /// What pH is read with.
@@ -21,16 +22,14 @@ impl PhInstrument {
     /// All instruments, best first.
     pub const ALL: [Self; 4] = [Self::GoodMeter, Self::Pen, Self::Drops, Self::Strips];
 
-    /// Error of one reading, 1 sd, pH units: 0.05, 0.1, 0.3, 0.5.
-    ///
-    /// Source: ours, after the wide error of strips in Critical Care Nurse (2017, abstract) and the half-unit colour
-    /// steps of drops (from memory).
-    pub const fn ph_sd(self) -> f64 {
+    /// Error of one reading, 1 sd, pH units. Source: `profiles/priors.ron`.
+    pub fn ph_sd(self) -> f64 {
+        let by_instrument = &Priors::shipped().ph_offset_sd;
         match self {
-            Self::GoodMeter => 0.05,
-            Self::Pen => 0.1,
-            Self::Drops => 0.3,
-            Self::Strips => 0.5,
+            Self::GoodMeter => by_instrument.good_meter.value,
+            Self::Pen => by_instrument.pen.value,
+            Self::Drops => by_instrument.drops.value,
+            Self::Strips => by_instrument.strips.value,
         }
     }
 
@@ -109,11 +108,13 @@ impl Meter {
         self.ph_instrument.ph_sd().hypot(self.ph_step / 12.0_f64.sqrt())
     }
 
-    /// Error of one EC reading of `ec_ms_cm`, 1 sd, mS/cm: relative part, step and a floor of 0.012, in quadrature.
+    /// Error of one EC reading of `ec_ms_cm`, 1 sd, mS/cm: relative part, step and a floor, in quadrature.
     ///
-    /// Source: the floor is the width our trial of invented households used.
+    /// Source of the floor: `profiles/priors.ron`.
     pub fn ec_sd_ms_cm(&self, ec_ms_cm: f64) -> f64 {
-        (self.ec_relative_sd * ec_ms_cm.abs()).hypot(self.ec_step_ms_cm / 12.0_f64.sqrt()).hypot(0.012)
+        (self.ec_relative_sd * ec_ms_cm.abs())
+            .hypot(self.ec_step_ms_cm / 12.0_f64.sqrt())
+            .hypot(Priors::shipped().ec_scatter_floor_ms_cm.value)
     }
 
     /// Whether two pH values look the same on this instrument (closer than 1.5 sd of their difference).

@@ -13,6 +13,7 @@ mod evidence;
 mod growing;
 pub mod label;
 mod meter;
+mod priors;
 mod product;
 mod reading;
 pub mod salts;
@@ -37,6 +38,7 @@ pub use evidence::{Cited, Evidence, LnPrior, NormalPrior, Sourced};
 pub use growing::{Growing, MOST_CROPS};
 pub use label::{LabelAnalysis, LabelBasis, LabelError, elemental, grams_per_l_for};
 pub use meter::{Compensation, Meter, PhInstrument};
+pub use priors::{AcidShares, ExchangePriors, OffsetPriors, Priors, VolumePriors};
 pub use product::{
     AcidKind, BaseKind, Concentration, Form, LabelRate, Partner, Product, Recipe, Role, SaltAmount, Strength,
     UnknownKind,

@@ -1,7 +1,7 @@
 //! Acids and bases of known strength: which salt, how dense, how strong at most.
 
 use super::dissolve::{
-    Closure, Dissolved, LABEL_LN_SD, MOST_MINERAL_ACID_PERCENT, ProductError, SOLID_VOLUME_ML_PER_G, in_range,
+    Closure, Dissolved, MOST_MINERAL_ACID_PERCENT, ProductError, SOLID_VOLUME_ML_PER_G, in_range, label_ln_sd,
 };
 use super::product::{AcidKind, BaseKind, Concentration, Form};
 use super::salts::Salt;
@@ -99,7 +99,7 @@ pub(super) fn of_substance(
         urea_n_mol: 0.0,
         water_g,
         volume_ml,
-        ln_sd: LABEL_LN_SD,
+        ln_sd: label_ln_sd(),
         closure: Closure::default(),
         notes: Vec::new(),
     })

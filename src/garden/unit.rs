@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::evidence::LnPrior;
 use super::growing::Growing;
 use super::meter::Meter;
+use super::priors::Priors;
 use super::product::Product;
 use super::reading::{LogEntry, Reading};
 use super::tool::Tool;
@@ -39,14 +40,14 @@ impl UnitKind {
 
     /// Rate at which dissolved carbon dioxide comes into balance with the room, per hour (first order).
     ///
-    /// Source: ours. The trial of invented households used 0.35/h, ln sd 1.1, over all kinds "air stone to still bucket";
-    /// here that is split by kind, each kept wide. Nobody measured it.
-    pub const fn co2_rate_per_h(self) -> LnPrior {
+    /// Source: `profiles/priors.ron`.
+    pub fn co2_rate_per_h(self) -> LnPrior {
+        let by_kind = &Priors::shipped().exchange_per_h;
         match self {
-            Self::StillJar => LnPrior { median: 0.08, ln_sd: 0.9 },
-            Self::Trough => LnPrior { median: 0.3, ln_sd: 0.9 },
-            Self::Recirculating => LnPrior { median: 0.6, ln_sd: 0.8 },
-            Self::AeratedBucket => LnPrior { median: 0.8, ln_sd: 0.8 },
+            Self::StillJar => by_kind.still_jar.value,
+            Self::Trough => by_kind.trough.value,
+            Self::Recirculating => by_kind.recirculating.value,
+            Self::AeratedBucket => by_kind.aerated_bucket.value,
         }
     }
 
@@ -86,13 +87,14 @@ impl LevelKnown {
 
     /// True over stated volume.
     ///
-    /// Source: by jug 2 % (USGS practice of volumetric measurement, from memory); by eye and nominal are the widths of our
-    /// trial of invented households, "people overstate": median 0.88, ln sd 0.16; the mark is our middle.
-    pub const fn ratio(self) -> LnPrior {
+    /// Source: `profiles/priors.ron`.
+    pub fn ratio(self) -> LnPrior {
+        let by_way = &Priors::shipped().volume;
         match self {
-            Self::Jug => LnPrior { median: 1.0, ln_sd: 0.03 },
-            Self::Mark => LnPrior { median: 0.97, ln_sd: 0.07 },
-            Self::Eye | Self::Nominal => LnPrior { median: 0.88, ln_sd: 0.16 },
+            Self::Jug => by_way.jug.value,
+            Self::Mark => by_way.mark.value,
+            Self::Eye => by_way.eye.value,
+            Self::Nominal => by_way.nominal.value,
         }
     }
 

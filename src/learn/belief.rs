@@ -136,7 +136,9 @@ impl Belief {
         let model = Model::new(knowledge, course, &first);
         let mut coordinates = sample(seed, members);
         let data = model.data();
-        let noise = normals(seed ^ 0x00c0_ffee_ca11, noise_needed(coordinates.len(), data.len()));
+        // One for each member at least: without any reading there is no datum, yet there are stories.
+        let needed = noise_needed(coordinates.len(), data.len()).max(coordinates.len());
+        let noise = normals(seed ^ 0x00c0_ffee_ca11, needed);
         let mut near = vec![Near::default(); coordinates.len()];
         assimilate(&mut coordinates, &data, &noise, |i, z| {
             // At first the story before is the nearest that there is.

@@ -4,7 +4,7 @@ use crate::chem::{Carbon, ChemError, Component, Totals};
 use crate::dose::{Closing, Known, NEARLY_PURE_MS_CM, Seen, Showing};
 use crate::garden::compose::MG_CACO3_PER_MEQ;
 use crate::garden::{
-    Catalog, IonPattern, LnPrior, LogEntry, Meter, NormalPrior, ProductError, Reading, Role, Unit, WaterError,
+    Catalog, IonPattern, LnPrior, LogEntry, Meter, NormalPrior, Priors, ProductError, Reading, Role, Unit, WaterError,
     compose_ions,
 };
 
@@ -130,15 +130,10 @@ pub struct Knowledge {
 
 /// Water temperature when nobody measured it, °C. Ours: a lived-in room.
 pub const USUAL_TEMPERATURE_C: f64 = 21.0;
-/// log10 of the carbon dioxide in room air, atm, middle of 420 to 1,500 ppm.
-const ROOM_LOG10_PCO2: f64 = -3.1;
 /// Water counts as freshly filled, and a pour as recent, for so many hours: carbon dioxide has mostly left after a day. Ours.
 const FRESH_H: f64 = 24.0;
 /// Top-ups count at most this many times the tank's water: by then plants have long taken their share of the ions. Ours.
 const MOST_TOPPED: f64 = 1.0;
-/// A stated alkalinity is this sure, 1 sd of the logarithm: a drop kit's step of a few mg/L. Ours.
-const STATED_ALKALINITY_LN_SD: f64 = 0.12;
-
 impl Knowledge {
     /// Gathers what is known of a unit. `now_s` is the present, Unix seconds.
     ///
@@ -164,7 +159,10 @@ impl Knowledge {
         let hardness_meq_l = water.hardness_mg_caco3_l.map(|mg| mg / MG_CACO3_PER_MEQ);
         let told = water.alkalinity_meq_l.is_some() || water.report.is_some();
         let alkalinity = if told {
-            LnPrior { median: composition.alkalinity_meq_l.max(1e-3), ln_sd: STATED_ALKALINITY_LN_SD }
+            LnPrior {
+                median: composition.alkalinity_meq_l.max(1e-3),
+                ln_sd: Priors::shipped().stated_alkalinity_ln_sd.value,
+            }
         } else {
             profile.alkalinity_meq_l.value
         };
@@ -290,17 +288,20 @@ impl Knowledge {
         Self { known, notes, added: Vec::new(), recent_h: None, fresh_h: None, course: None, ..self.clone() }
     }
 
-    /// Noise of one pH reading beside the meter's own offset, 1 sd. In nearly pure water a reading drifts: 0.25 more.
-    /// Source: the widths of the trial with invented households (0.035, model 0.03, step/√12).
+    /// Noise of one pH reading beside the meter's own offset, 1 sd. In nearly pure water a reading drifts: more.
+    /// Source: `profiles/priors.ron`, and the step shown (step/√12).
     pub fn ph_noise(&self, ec_ms_cm: Option<f64>) -> f64 {
-        let instrument = 0.35 * self.meter.ph_instrument.ph_sd();
-        let thin = if ec_ms_cm.is_some_and(|ec| ec < NEARLY_PURE_MS_CM) { 0.25 } else { 0.0 };
-        instrument.hypot(0.03).hypot(self.meter.ph_step / 12.0_f64.sqrt()) + thin
+        let priors = Priors::shipped();
+        let instrument = priors.ph_scatter_share.value * self.meter.ph_instrument.ph_sd();
+        let thin = if ec_ms_cm.is_some_and(|ec| ec < NEARLY_PURE_MS_CM) { priors.ph_scatter_thin.value } else { 0.0 };
+        instrument.hypot(priors.ph_scatter_floor.value).hypot(self.meter.ph_step / 12.0_f64.sqrt()) + thin
     }
 
-    /// Noise of one EC reading beside the meter's own gain, 1 sd, mS/cm. Source: as [`Self::ph_noise`] (0.012, 1.2 %).
+    /// Noise of one EC reading beside the meter's own gain, 1 sd, mS/cm. Source: as [`Self::ph_noise`].
     pub fn ec_noise(&self, ec_ms_cm: f64) -> f64 {
-        0.012_f64.hypot(0.012 * ec_ms_cm).hypot(self.meter.ec_step_ms_cm / 12.0_f64.sqrt())
+        let priors = Priors::shipped();
+        let relative = priors.ec_scatter_relative.value * ec_ms_cm;
+        priors.ec_scatter_floor_ms_cm.value.hypot(relative).hypot(self.meter.ec_step_ms_cm / 12.0_f64.sqrt())
     }
 
     /// Feed, in units per kg, that moves EC by about 0.2 mS/cm: a floor for the width of the feed's share.
@@ -504,35 +505,46 @@ impl History {
 
     /// How a gap between the pH expected and the pH read may close: by acid or base nobody logged, and by carbon dioxide.
     ///
-    /// Source: widths of the trial with invented households (0.12 meq/L per root day; -3.2 ± 0.25 in a standing tank), and
-    /// ours where the past is unknown.
+    /// Source: `profiles/priors.ron`.
     ///
     /// What acids, bases and top-ups moved, in meq/L, is known to a quarter at best: plants and air had their share.
     fn closing(&self, unit: &Unit, poured_meq_l: f64, topped_meq_l: f64) -> Closing {
-        let standing = (-3.2, 0.3);
+        let priors = Priors::shipped();
+        let standing = priors.standing_log10_pco2.value;
+        let fresh = priors.fresh_log10_pco2.value;
+        let unknown = priors.unknown_log10_pco2.value;
+        let fresh_remainder = priors.fresh_remainder_meq_l.value;
         let moved = 0.25 * poured_meq_l.hypot(topped_meq_l);
         // Acid that went in lately made carbon dioxide of what was bicarbonate, and it leaves at the unit's own rate.
         let kept_share = self.recent_h().map_or(0.0, |hours| (-unit.kind.co2_rate_per_h().median * hours).exp());
         match self.filled_h_ago {
             Some(hours) if hours < FRESH_H => Closing {
-                remainder_sd_meq_l: 0.06,
-                log10_pco2_mean: ROOM_LOG10_PCO2,
+                remainder_sd_meq_l: fresh_remainder,
+                log10_pco2_mean: fresh.mean,
                 kept_share: (-unit.kind.co2_rate_per_h().median * hours).exp(),
-                log10_pco2_sd: 0.25,
+                log10_pco2_sd: fresh.sd,
             },
             Some(hours) => Closing {
-                remainder_sd_meq_l: (0.06 + 0.12 * (hours / 24.0).sqrt() * if unit.plants_in { 1.5 } else { 1.0 })
-                    .hypot(moved),
-                log10_pco2_mean: standing.0,
+                remainder_sd_meq_l: (fresh_remainder
+                    + priors.drift_meq_l.value * (hours / 24.0).sqrt() * if unit.plants_in { 1.5 } else { 1.0 })
+                .hypot(moved),
+                log10_pco2_mean: standing.mean,
                 kept_share,
-                log10_pco2_sd: standing.1,
+                log10_pco2_sd: standing.sd,
             },
             // Nobody logged how this water came about: acid may be in it, plants may have changed it.
             None => Closing {
-                remainder_sd_meq_l: f64::hypot(if unit.plants_in { 0.6 } else { 0.3 }, moved),
-                log10_pco2_mean: standing.0,
+                remainder_sd_meq_l: f64::hypot(
+                    if unit.plants_in {
+                        priors.unknown_remainder_planted_meq_l.value
+                    } else {
+                        priors.unknown_remainder_meq_l.value
+                    },
+                    moved,
+                ),
+                log10_pco2_mean: unknown.mean,
                 kept_share,
-                log10_pco2_sd: 0.35,
+                log10_pco2_sd: unknown.sd,
             },
         }
     }

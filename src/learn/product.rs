@@ -2,7 +2,7 @@
 
 use crate::chem::{Component, Totals};
 use crate::dose::Pour;
-use crate::garden::{AcidKind, Catalog, Product, Role, ShelfItem, Strength, Tool, Unit, UnknownKind};
+use crate::garden::{AcidKind, Catalog, Priors, Product, Role, ShelfItem, Strength, Tool, Unit, UnknownKind};
 
 use super::KnowledgeError;
 
@@ -40,10 +40,15 @@ pub struct Part {
     pub cautions: Vec<String>,
 }
 
-/// Shares of belief when a pH-lowering liquid says nothing of itself.
-/// Source: assumed shares of the trial with invented households.
-const ACID_SHARES: [(f64, AcidKind); 3] =
-    [(0.6, AcidKind::Phosphoric), (0.22, AcidKind::Citric), (0.18, AcidKind::Nitric)];
+/// Shares of belief when a pH-lowering liquid says nothing of itself. Source: `profiles/priors.ron`.
+fn acid_shares() -> [(f64, AcidKind); 3] {
+    let shares = &Priors::shipped().acid_shares;
+    [
+        (shares.phosphoric.value, AcidKind::Phosphoric),
+        (shares.citric.value, AcidKind::Citric),
+        (shares.nitric.value, AcidKind::Nitric),
+    ]
+}
 
 impl ProductBelief {
     pub(crate) fn of(
@@ -128,7 +133,7 @@ fn kinds(product: &Product) -> (Vec<(f64, Totals)>, bool) {
     if !matches!(kind, UnknownKind::Acid(_)) {
         return (Vec::new(), true);
     }
-    let kinds = ACID_SHARES
+    let kinds = acid_shares()
         .into_iter()
         .map(|(share, acid)| {
             let component = match acid {

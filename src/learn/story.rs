@@ -2,7 +2,7 @@
 
 use crate::chem::{Carbon, Component, Speciation, Totals, log10_pco2_from_ppm};
 use crate::dose::{ROOM_AIR_PPM, Seen, Showing, Tank, TankState};
-use crate::garden::Role;
+use crate::garden::{Priors, Role};
 
 use super::belief::{BeliefError, Member, quantile};
 use super::course::{Course, Event};
@@ -55,16 +55,8 @@ pub(super) struct Story {
     pub(super) shown: Vec<f64>,
 }
 
-/// Acid or base that nobody logged between the first reading explained and the last, 1 sd, meq/L: carbonates that fall out
-/// or dissolve, a splash left in a jug. Ours.
-const SLIP_SD_MEQ_L: f64 = 0.03;
-/// What a long wait does to the strong ions, 1 sd, meq/L per root day. Source: the trial with invented households.
-const DRIFT_SD_MEQ_L: f64 = 0.12;
-/// Waits of so many hours count as long. Source: as above.
+/// Waits of so many hours count as long. Source: the trial with invented households.
 const LONG_WAIT_H: f64 = 4.0;
-
-/// Spread of salts that nothing on the shelf explains, 1 sd of the logarithm. Ours.
-const SALT_LN_SD: f64 = 0.2;
 
 /// An EC that no known feed explains, or far below the source water's: the same salts, denser or thinner, as the default
 /// state takes it. `None` where a feed explains it.
@@ -213,7 +205,7 @@ impl<'a> Model<'a> {
             tank = crate::dose::with_base(&tank, -free_acid * 1e3);
         }
         if let Some(ratio) = self.salt_ratio {
-            tank = tank.scaled(ratio * (SALT_LN_SD * z[Axis::FeedShare as usize]).exp());
+            tank = tank.scaled(ratio * (Priors::shipped().salt_ln_sd.value * z[Axis::FeedShare as usize]).exp());
         }
         let closing = &k.known.closing;
         tank = crate::dose::with_base(&tank, closing.remainder_sd_meq_l * z[Axis::Remainder as usize]);
@@ -261,7 +253,9 @@ impl<'a> Model<'a> {
                 Event::Wait(hours) => {
                     tank.totals = near.breathed(medium, &tank.totals, room(z), rate, *hours)?;
                     if *hours >= LONG_WAIT_H {
-                        let drift = DRIFT_SD_MEQ_L * (hours / 24.0).sqrt() * z[Axis::Drift as usize + waits % DRIFTS];
+                        let drift = Priors::shipped().drift_meq_l.value
+                            * (hours / 24.0).sqrt()
+                            * z[Axis::Drift as usize + waits % DRIFTS];
                         tank.totals = crate::dose::with_base(&tank.totals, drift);
                         waits += 1;
                     }
@@ -332,7 +326,7 @@ impl<'a> Model<'a> {
                 near.place = place;
                 Some(near.solve(medium, &slipped(&before.totals, slip), Carbon::Kept)?.ph() + offset - goal)
             };
-            z[SLIP] = crossing_of(z[SLIP], SLIP_SD_MEQ_L, 0.2 * sd, off)?;
+            z[SLIP] = crossing_of(z[SLIP], Priors::shipped().slip_meq_l.value, 0.2 * sd, off)?;
         } else {
             const REMAINDER: usize = Axis::Remainder as usize;
             let mut trial = *z;
@@ -370,5 +364,5 @@ impl<'a> Model<'a> {
 
 /// Totals with what slipped in, in sds.
 fn slipped(totals: &Totals, sds: f64) -> Totals {
-    crate::dose::with_base(totals, SLIP_SD_MEQ_L * sds)
+    crate::dose::with_base(totals, Priors::shipped().slip_meq_l.value * sds)
 }

@@ -213,3 +213,20 @@ fn a_product_of_ones_own_survives_its_file() {
         assert!(catalog().product_of(&item).is_some());
     }
 }
+
+/// Where a belief comes from can be looked up: no prior without its reasoning, and the shares of kinds are whole.
+#[test]
+fn every_prior_has_its_reasoning() {
+    let priors = Priors::shipped();
+    let sources = priors.sources();
+    assert_eq!(sources.len(), 15 + 18, "each value once");
+    for (field, sourced) in &sources {
+        assert!(sourced.source.split_whitespace().count() > 2, "{field}: {sourced:?}");
+    }
+    let AcidShares { phosphoric, citric, nitric } = &priors.acid_shares;
+    close(phosphoric.value + citric.value + nitric.value, 1.0, 1e-12);
+    // What is known better is told narrower, and quicker air moves more gas.
+    let widths: Vec<f64> = LevelKnown::ALL.iter().map(|known| known.ratio().ln_sd).collect();
+    assert!(widths.is_sorted(), "{widths:?}");
+    assert!(UnitKind::StillJar.co2_rate_per_h().median < UnitKind::AeratedBucket.co2_rate_per_h().median);
+}

@@ -227,6 +227,11 @@ fn a_missing_reading_is_asked_for() {
     );
     // A fresh fill of known water needs no reading to be fed.
     assert!(pour(&plan(&unit()).steps[0]).id.starts_with("two-part"));
+    // Without any number at all there is still something to ask, and a belief to answer what-ifs with.
+    let nothing_read = Unit { source_water: SourceWater::of_kind(WaterKind::Unknown), log: Vec::new(), ..unit() };
+    let planner = Planner::new(&nothing_read, &catalog(), NOW_S, SEED).unwrap();
+    assert_eq!(planner.belief().members.len(), 256);
+    assert!(planner.plan().is_ok());
 }
 
 /// Never more than about 0.5 to 1.0 pH a step with plants in place (common practice, no source); the caps are the planner's.
