@@ -10,6 +10,7 @@ use pourcast::store::{StoreError, UnitFile, read_unit, unit_from_text};
 
 const VERSION_1: &str = include_str!("fixtures/unit_v1.ron");
 const VERSION_2: &str = include_str!("fixtures/unit_v2.ron");
+const VERSION_3: &str = include_str!("fixtures/unit_v3.ron");
 
 /// Reads the file; if it fails, its bytes are the same and no way leads to overwriting it. True when it loaded.
 fn survives(path: &Path, contents: &[u8]) -> bool {
@@ -72,7 +73,7 @@ fn mutated_files_never_panic_and_are_never_overwritten() {
     let mut numbers = Numbers(20260101);
     let (mut loaded, mut refused) = (0, 0);
     for round in 0..600 {
-        let mut contents = [VERSION_1, VERSION_2][numbers.below(2)].as_bytes().to_vec();
+        let mut contents = [VERSION_1, VERSION_2, VERSION_3][numbers.below(3)].as_bytes().to_vec();
         for _ in 0..=numbers.below(3) {
             let at = numbers.below(contents.len());
             let end = (at + numbers.below(40)).min(contents.len());

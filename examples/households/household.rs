@@ -262,7 +262,7 @@ impl World for Household {
         if out_l > 0.0 {
             self.unit.record(LogEntry::Drain { at_s: self.now_s, solution_l: out_l });
         }
-        self.unit.record(LogEntry::TopUp { at_s: self.now_s, water_l });
+        self.unit.record(LogEntry::top_up(self.now_s, water_l));
     }
 
     fn wait(&mut self, minutes: u32) {

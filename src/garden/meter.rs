@@ -117,6 +117,22 @@ impl Meter {
             .hypot(Priors::shipped().ec_scatter_floor_ms_cm.value)
     }
 
+    /// Noise of one pH reading beside what all readings of the instrument are off by, 1 sd.
+    ///
+    /// Source: `profiles/priors.ron`, and the step shown (step/√12).
+    pub fn ph_noise(&self) -> f64 {
+        let priors = Priors::shipped();
+        let instrument = priors.ph_scatter_share.value * self.ph_instrument.ph_sd();
+        instrument.hypot(priors.ph_scatter_floor.value).hypot(self.ph_step / 12.0_f64.sqrt())
+    }
+
+    /// Noise of one EC reading of `ec_ms_cm` beside the meter's own gain, 1 sd, mS/cm. Source: as [`Self::ph_noise`].
+    pub fn ec_noise(&self, ec_ms_cm: f64) -> f64 {
+        let priors = Priors::shipped();
+        let relative = priors.ec_scatter_relative.value * ec_ms_cm;
+        priors.ec_scatter_floor_ms_cm.value.hypot(relative).hypot(self.ec_step_ms_cm / 12.0_f64.sqrt())
+    }
+
     /// Whether two pH values look the same on this instrument (closer than 1.5 sd of their difference).
     pub fn same_ph(&self, a: f64, b: f64) -> bool {
         (a - b).abs() < 1.5 * 2.0_f64.sqrt() * self.ph_sd()

@@ -26,8 +26,11 @@ pub struct Reading {
 #[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Promise {
-    /// Amount advised, mL or g.
+    /// Amount that the ranges are of, mL or g; L of source water.
     pub amount: f64,
+    /// Amount advised; none when the plan advised nothing of the kind.
+    #[serde(default)]
+    pub advised: Option<f64>,
     /// pH expected at the next reading, low and high (5 and 95 in 100).
     pub ph_range: (f64, f64),
     /// EC expected, mS/cm, likewise.
@@ -46,7 +49,7 @@ pub struct PourRecord {
     pub product_id: String,
     /// Amount, mL or g.
     pub amount: f64,
-    /// What was told, if the pour was advised.
+    /// What was told of it: by the plan, or of what went in instead.
     #[serde(default)]
     pub promise: Option<Promise>,
 }
@@ -90,6 +93,9 @@ pub enum LogEntry {
         at_s: i64,
         /// Water added, L.
         water_l: f64,
+        /// What was told of it.
+        #[serde(default)]
+        promise: Option<Promise>,
     },
     /// Solution taken out (sampling, partial change, leak).
     Drain {
@@ -117,6 +123,39 @@ pub enum LogEntry {
 }
 
 impl LogEntry {
+    /// Source water added, as nothing was told of it.
+    pub const fn top_up(at_s: i64, water_l: f64) -> Self {
+        Self::TopUp { at_s, water_l, promise: None }
+    }
+
+    /// What was told of it.
+    pub const fn promise(&self) -> Option<&Promise> {
+        match self {
+            Self::Pour(PourRecord { promise, .. }) | Self::TopUp { promise, .. } => promise.as_ref(),
+            Self::Reading(_) | Self::Drain { .. } | Self::Refill { .. } | Self::JarTest(_) | Self::Note { .. } => None,
+        }
+    }
+
+    /// Puts what was told beside it, or takes it away; nothing is told of what moves neither pH nor EC.
+    pub fn set_promise(&mut self, told: Option<Promise>) {
+        if let Self::Pour(PourRecord { promise, .. }) | Self::TopUp { promise, .. } = self {
+            *promise = told;
+        }
+    }
+
+    /// Whether it changes what a meter shows. Solution taken out leaves the rest as it is.
+    pub const fn changes_water(&self) -> bool {
+        matches!(self, Self::Pour(_) | Self::TopUp { .. } | Self::Refill { .. })
+    }
+
+    /// The same entry at another time, Unix seconds.
+    #[must_use]
+    pub fn at(mut self, at_s: i64) -> Self {
+        let by_s = at_s.saturating_sub(self.at_s());
+        self.shift(by_s);
+        self
+    }
+
     /// Moves the entry in time, by seconds.
     pub(super) fn shift(&mut self, by_s: i64) {
         match self {

@@ -289,19 +289,14 @@ impl Knowledge {
     }
 
     /// Noise of one pH reading beside the meter's own offset, 1 sd. In nearly pure water a reading drifts: more.
-    /// Source: `profiles/priors.ron`, and the step shown (step/√12).
     pub fn ph_noise(&self, ec_ms_cm: Option<f64>) -> f64 {
-        let priors = Priors::shipped();
-        let instrument = priors.ph_scatter_share.value * self.meter.ph_instrument.ph_sd();
-        let thin = if ec_ms_cm.is_some_and(|ec| ec < NEARLY_PURE_MS_CM) { priors.ph_scatter_thin.value } else { 0.0 };
-        instrument.hypot(priors.ph_scatter_floor.value).hypot(self.meter.ph_step / 12.0_f64.sqrt()) + thin
+        let is_thin = ec_ms_cm.is_some_and(|ec| ec < NEARLY_PURE_MS_CM);
+        self.meter.ph_noise() + if is_thin { Priors::shipped().ph_scatter_thin.value } else { 0.0 }
     }
 
-    /// Noise of one EC reading beside the meter's own gain, 1 sd, mS/cm. Source: as [`Self::ph_noise`].
+    /// Noise of one EC reading beside the meter's own gain, 1 sd, mS/cm.
     pub fn ec_noise(&self, ec_ms_cm: f64) -> f64 {
-        let priors = Priors::shipped();
-        let relative = priors.ec_scatter_relative.value * ec_ms_cm;
-        priors.ec_scatter_floor_ms_cm.value.hypot(relative).hypot(self.meter.ec_step_ms_cm / 12.0_f64.sqrt())
+        self.meter.ec_noise(ec_ms_cm)
     }
 
     /// Feed, in units per kg, that moves EC by about 0.2 mS/cm: a floor for the width of the feed's share.

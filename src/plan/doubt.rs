@@ -1,7 +1,5 @@
 //! Doubt the reading before the tank: stale, too early, impossible, or far from what was told.
 
-use crate::garden::{LogEntry, Promise, Unit};
-
 use super::planner::Planner;
 use super::step::{Action, Step};
 
@@ -14,17 +12,6 @@ const THIN_SDS: f64 = 3.0;
 /// conductivities of 44.5 for HCO3-, 36 for H2PO4-, CRC Handbook, from memory; less for citrate, which is not all charged).
 const ACIDIFIED_EC: f64 = 0.75;
 
-/// The promise that the latest reading answers: of the last pour before it.
-pub(crate) fn told(unit: &Unit) -> Option<Promise> {
-    let reading_s = unit.last_reading()?.at_s;
-    let changed =
-        |entry: &&LogEntry| !matches!(entry, LogEntry::Reading(_) | LogEntry::JarTest(_) | LogEntry::Note { .. });
-    match unit.log.iter().filter(|entry| entry.at_s() <= reading_s).rfind(changed)? {
-        LogEntry::Pour(pour) => pour.promise.clone(),
-        _ => None,
-    }
-}
-
 impl Planner {
     /// What to do about the reading before anything is poured, if it is in doubt.
     pub(crate) fn doubt(&self) -> Option<Step> {
@@ -36,6 +23,9 @@ impl Planner {
                 Step::plain(Action::Read { in_min: 0 })
                     .because(format!("The tank was filled {:.0} days ago and nobody has read it since", stood / 24.0)),
             );
+        }
+        if let Some(twice) = &self.twice {
+            return Some(Step::plain(Action::Read { in_min: 0 }).because(twice.words()));
         }
         if seen.ec_ms_cm.is_none() {
             return Some(

@@ -20,6 +20,8 @@ mod planner;
 mod rail;
 mod steer;
 mod step;
+mod told;
+mod twice;
 mod words;
 
 pub use forecast::{Expectation, Forecast};
@@ -33,6 +35,8 @@ pub use planner::{PlanError, Planner, Spread};
 pub use rail::Rail;
 pub use steer::Steered;
 pub use step::{Action, Caution, Limit, Plan, Step};
+pub use told::{Compared, Versus, Way, compared};
+pub use twice::{Twice, disagree, twice};
 pub(crate) use words::figure;
 pub use words::one_in;
 

@@ -5,11 +5,12 @@ use crate::dose::{Cloud, Landing, Pour, Tank, Warning, land};
 use crate::garden::{Catalog, CommonZone, LogEntry, Promise, Role, Unit, UnitKind, UnknownCrop, Zone};
 use crate::learn::{Belief, BeliefError, Done, Knowledge, KnowledgeError, ProductBelief};
 
-use super::doubt::told;
 use super::forecast::{Expectation, Forecast};
 use super::step::{Action, Caution, Plan, Step};
+use super::told::{promise_of, told};
+use super::twice::{Twice, twice};
 use super::words::figure;
-use super::{LEVEL_FIRST_BELOW, MODEL_VERSION, TOP_UP_TO, one_in};
+use super::{LEVEL_FIRST_BELOW, TOP_UP_TO, one_in};
 
 /// Why there is no plan.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -43,6 +44,8 @@ pub struct Planner {
     pub(crate) noise: Vec<f64>,
     /// The promise that the latest reading answers.
     pub(crate) told: Option<Promise>,
+    /// Readings of the same water that do not agree.
+    pub(crate) twice: Option<Twice>,
     pub(crate) minutes_since_change: Option<f64>,
     pub(crate) minutes_since_pour: Option<f64>,
     pub(crate) hours_since_reading: Option<f64>,
@@ -118,6 +121,7 @@ impl Planner {
             kind: unit.kind,
             plants_in: unit.plants_in,
             told: told(unit),
+            twice: twice(&unit.log, &unit.meter).filter(|twice| !twice.is_settled()),
             hours_since_reading: knowledge.reading.map(|r| now_s.saturating_sub(r.at_s).max(0) as f64 / 3600.0),
             minutes_since_change: minutes_since(is_change),
             minutes_since_pour: minutes_since(is_pour),
@@ -185,14 +189,12 @@ impl Planner {
         let water: Vec<Done> = steps.iter().flat_map(|step| water_of(&step.action)).collect();
         let landing = self.landing_after(&water, &pours)?;
         let promise = steps.first().and_then(|step| {
-            let expect = step.expect?;
-            let Action::Pour(measured) = &step.action else { return None };
-            Some(Promise {
-                amount: measured.amount,
-                ph_range: (expect.ph.0, expect.ph.2),
-                ec_range_ms_cm: (expect.ec_ms_cm.0, expect.ec_ms_cm.2),
-                model_version: MODEL_VERSION.to_owned(),
-            })
+            let amount = match &step.action {
+                Action::Pour(measured) => measured.amount,
+                Action::TopUp { water_l: litres } | Action::Swap { litres } => *litres,
+                _ => return None,
+            };
+            Some(promise_of(&step.expect?, amount, Some(amount)))
         });
         Ok(Plan {
             warnings: self.warnings(&landing),
@@ -298,12 +300,12 @@ impl Planner {
         })
     }
 
-    fn after_unread_pours(&self) -> Forecast<'_> {
+    pub(crate) fn after_unread_pours(&self) -> Forecast<'_> {
         self.done(Forecast::now(&self.belief.members), &self.knowledge.since_reading)
     }
 
     /// The stories after something was done to the water.
-    fn done<'a>(&self, mut forecast: Forecast<'a>, what: &[Done]) -> Forecast<'a> {
+    pub(crate) fn done<'a>(&self, mut forecast: Forecast<'a>, what: &[Done]) -> Forecast<'a> {
         let k = &self.knowledge;
         let density = k.showing.medium().water_density_kg_l();
         for done in what {

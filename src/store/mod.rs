@@ -19,6 +19,7 @@ mod settings;
 mod text;
 mod unit_file;
 mod unit_v1;
+mod unit_v2;
 
 pub use autosave::Autosave;
 pub use document::{LARGEST_FILE_BYTES, Written};

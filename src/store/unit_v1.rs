@@ -2,7 +2,8 @@
 
 use serde::Deserialize;
 
-use crate::garden::{LevelKnown, LogEntry, Meter, OwnBand, ShelfItem, SourceWater, Unit, UnitKind};
+use super::unit_v2::{LogEntry2, ShelfItem2, Unit2};
+use crate::garden::{LevelKnown, Meter, OwnBand, SourceWater, UnitKind};
 
 /// A unit as it stood in version 1. Its fields never change; what is new has its place in the step to the next version.
 #[derive(Deserialize)]
@@ -21,14 +22,14 @@ pub(super) struct Unit1 {
     own_band: Option<OwnBand>,
     plants_in: bool,
     #[serde(default)]
-    shelf: Vec<ShelfItem>,
+    shelf: Vec<ShelfItem2>,
     #[serde(default)]
     meter: Meter,
     #[serde(default)]
-    log: Vec<LogEntry>,
+    log: Vec<LogEntry2>,
 }
 
-impl From<Unit1> for Unit {
+impl From<Unit1> for Unit2 {
     /// The step to version 2: nothing else grows yet.
     fn from(unit: Unit1) -> Self {
         Self {

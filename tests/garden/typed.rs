@@ -119,9 +119,9 @@ fn the_level_follows_the_log() {
         unit.record(entry);
         unit.level_l
     };
-    close(at(&mut unit, LogEntry::TopUp { at_s: 1, water_l: 10.0 }), 30.0, 1e-12);
+    close(at(&mut unit, LogEntry::top_up(1, 10.0)), 30.0, 1e-12);
     close(at(&mut unit, LogEntry::Drain { at_s: 2, solution_l: 6.0 }), 24.0, 1e-12);
-    close(at(&mut unit, LogEntry::TopUp { at_s: 3, water_l: 50.0 }), 34.0, 1e-12);
+    close(at(&mut unit, LogEntry::top_up(3, 50.0)), 34.0, 1e-12);
     close(at(&mut unit, LogEntry::Refill { at_s: 4, water_l: 28.0 }), 28.0, 1e-12);
     close(
         at(&mut unit, LogEntry::Reading(Reading { at_s: 5, level_l: Some(26.5), ..Reading::default() })),

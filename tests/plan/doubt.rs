@@ -12,7 +12,7 @@ fn a_long_log_does_not_argue_with_the_reading() {
     old.log.push(LogEntry::Refill { at_s: NOW_S - 40 * day, water_l: old.level_l });
     for week in 0..8 {
         let at_s = NOW_S - (38 - 4 * week) * day;
-        old.log.push(LogEntry::TopUp { at_s, water_l: 5.0 });
+        old.log.push(LogEntry::top_up(at_s, 5.0));
         old.log.push(LogEntry::Pour(PourRecord {
             at_s: at_s + 600,
             product_id: "phosphoric-down".to_owned(),

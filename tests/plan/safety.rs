@@ -116,6 +116,7 @@ fn live(seed: u64, catalog: &Catalog, tally: &Mutex<Tally>) {
                     }
                     let promise = step.expect.map(|expect| Promise {
                         amount: measured.amount,
+                        advised: Some(measured.amount),
                         ph_range: (expect.ph.0, expect.ph.2),
                         ec_range_ms_cm: (expect.ec_ms_cm.0, expect.ec_ms_cm.2),
                         model_version: MODEL_VERSION.to_owned(),

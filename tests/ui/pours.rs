@@ -133,7 +133,7 @@ fn a_change_of_water_is_one_line_and_one_press_takes_it_back() {
     let mut unit = trial.unit();
     let at_s = MORNING_S;
     unit.record(LogEntry::Drain { at_s, solution_l: 4.0 });
-    unit.record(LogEntry::TopUp { at_s, water_l: 4.0 });
+    unit.record(LogEntry::top_up(at_s, 4.0));
     let path = trial.home.path().join("changed.ron");
     UnitFile::create(&path, &unit).expect("a file");
     let Trial { home, .. } = trial;

@@ -89,7 +89,7 @@ pub(super) fn poured(shown: &Shown<'_>) -> Vec<Poured> {
 /// Whether two entries of the log that follow each other are one change of water.
 pub(crate) fn is_swap(one: Option<&LogEntry>, next: Option<&LogEntry>) -> bool {
     match (one, next) {
-        (Some(LogEntry::Drain { at_s, solution_l }), Some(LogEntry::TopUp { at_s: then_s, water_l })) => {
+        (Some(LogEntry::Drain { at_s, solution_l }), Some(LogEntry::TopUp { at_s: then_s, water_l, .. })) => {
             at_s == then_s && (solution_l - water_l).abs() < 1e-9
         }
         _ => false,

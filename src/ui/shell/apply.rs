@@ -287,9 +287,12 @@ fn entries_of(step: &Step, plan: &crate::plan::Plan, at_s: i64) -> Vec<LogEntry>
             amount: measured.amount,
             promise: plan.promise.clone(),
         })],
-        Action::TopUp { water_l } => vec![LogEntry::TopUp { at_s, water_l: *water_l }],
+        Action::TopUp { water_l } => vec![LogEntry::TopUp { at_s, water_l: *water_l, promise: plan.promise.clone() }],
         Action::Swap { litres } => {
-            vec![LogEntry::Drain { at_s, solution_l: *litres }, LogEntry::TopUp { at_s, water_l: *litres }]
+            vec![
+                LogEntry::Drain { at_s, solution_l: *litres },
+                LogEntry::TopUp { at_s, water_l: *litres, promise: plan.promise.clone() },
+            ]
         }
         _ => Vec::new(),
     }
