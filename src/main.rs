@@ -148,4 +148,14 @@ impl Clock for LocalClock {
         };
         at.strftime(format).to_string()
     }
+
+    fn second_of_day(&self, at_s: i64) -> i64 {
+        let Ok(at) = jiff::Timestamp::from_second(at_s) else { return 0 };
+        let time = at.to_zoned_datetime(jiff::tz::TimeZone::system()).time();
+        i64::from(time.hour()) * 3600 + i64::from(time.minute()) * 60 + i64::from(time.second())
+    }
+
+    fn date_words(&self, at_s: i64) -> String {
+        pourcast::ui::clock::date_words(at_s, &jiff::tz::TimeZone::system())
+    }
 }

@@ -214,8 +214,13 @@ impl Unit {
             LogEntry::Drain { solution_l, .. } => self.level_l - solution_l,
             LogEntry::Pour(_) | LogEntry::JarTest(_) | LogEntry::Note { .. } => self.level_l,
         };
-        self.level_l = level_l.min(self.tank_l).max(0.02 * self.tank_l);
+        self.level_l = self.bounded_l(level_l);
         self.log.push(entry);
+    }
+
+    /// A level between nearly nothing and the rim, L.
+    pub(super) fn bounded_l(&self, level_l: f64) -> f64 {
+        level_l.min(self.tank_l).max(0.02 * self.tank_l)
     }
 
     /// The shelf item of a product.

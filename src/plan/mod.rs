@@ -35,7 +35,7 @@ pub use planner::{PlanError, Planner, Spread};
 pub use rail::Rail;
 pub use steer::Steered;
 pub use step::{Action, Caution, Limit, Plan, Step};
-pub use told::{Compared, Versus, Way, compared};
+pub use told::{Compared, Untold, Versus, Way, compared, told_then};
 pub use twice::{Twice, disagree, twice};
 pub(crate) use words::figure;
 pub use words::one_in;

@@ -1,6 +1,6 @@
 //! What was told stands beside what was read: promises of what goes in, and how a reading answers them.
 
-use crate::garden::{LogEntry, Meter, Promise, Unit};
+use crate::garden::{Catalog, LogEntry, Meter, Promise, Unit};
 use crate::learn::Done;
 
 use super::MODEL_VERSION;
@@ -47,6 +47,48 @@ impl Planner {
         let sds = self.reading_noise(forecast.ec(showing, 0.5));
         let hours = f64::from(self.kind.mixing_wait_min()) / 60.0;
         Some(promise_of(&forecast.expect(showing, hours, &self.noise, sds), amount, advised))
+    }
+}
+
+/// Something in the log of which is still to be told.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Untold {
+    /// Its place in the log.
+    pub index: usize,
+    /// Amount that the plan advised of it.
+    pub advised: Option<f64>,
+}
+
+/// What is to be told of entries of the log by what was known before each, and by nothing that came after: no hindsight. In the
+/// order asked for; `None` where nothing can be told.
+pub fn told_then(unit: &Unit, catalog: &Catalog, untold: &[Untold], seed: u64) -> Vec<Option<Promise>> {
+    let mut known: Option<(usize, Planner)> = None;
+    let mut tell = |untold: &Untold| {
+        let at_s = unit.log.get(untold.index)?.at_s();
+        // What was believed before the first of several things done in a row serves for all of them.
+        let serves = |(start, _): &&(usize, Planner)| {
+            let between = unit.log.get(*start..=untold.index).unwrap_or_default();
+            !between.is_empty() && between.iter().all(|entry| done_of(entry).is_some())
+        };
+        if known.as_ref().filter(serves).is_none() {
+            let mut then = unit.clone();
+            then.level_l = unit.level_before_l(untold.index).unwrap_or(unit.level_l);
+            then.log.truncate(untold.index);
+            known = Some((untold.index, Planner::new(&then, catalog, at_s, seed).ok()?));
+        }
+        let (start, planner) = known.as_ref()?;
+        let done: Option<Vec<Done>> = unit.log.get(*start..=untold.index)?.iter().map(done_of).collect();
+        planner.told_of(&done?, untold.advised)
+    };
+    untold.iter().map(|untold| tell(untold)).collect()
+}
+
+fn done_of(entry: &LogEntry) -> Option<Done> {
+    match entry {
+        LogEntry::Pour(pour) => Some(Done::Pour { id: pour.product_id.clone(), amount: pour.amount }),
+        LogEntry::TopUp { water_l, .. } => Some(Done::TopUp(*water_l)),
+        LogEntry::Drain { solution_l, .. } => Some(Done::Drain(*solution_l)),
+        LogEntry::Reading(_) | LogEntry::Refill { .. } | LogEntry::JarTest(_) | LogEntry::Note { .. } => None,
     }
 }
 

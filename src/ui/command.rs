@@ -13,6 +13,8 @@ pub enum Page {
     Start,
     /// The unit, today.
     Today,
+    /// What happened, newest first.
+    Log,
 }
 
 /// Fields that take a number. Their drafts are kept by this key.
@@ -40,6 +42,31 @@ pub enum Field {
     AfterEc,
     /// Amount of a pour, by its key.
     Pour(u32),
+    /// Something that is written into the log, or mended in it.
+    Log(LogField),
+}
+
+/// Fields of the sheet on which something is written into the log.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum LogField {
+    /// Amount poured, by the place of its line.
+    Amount(usize),
+    /// Source water added.
+    Added,
+    /// Solution taken out.
+    Taken,
+    /// Water after a fresh fill.
+    Filled,
+    /// pH of a reading.
+    Ph,
+    /// EC of a reading.
+    Ec,
+    /// Water temperature of a reading.
+    Temperature,
+    /// Level at a reading.
+    Level,
+    /// Minutes since it happened.
+    Minutes,
 }
 
 /// Quantities whose unit is a person's choice.
@@ -207,6 +234,20 @@ pub enum Command {
     ChooseUnit(Quantity, String),
     /// Take a pour back out of the log: it was noted, but never made.
     TakeBack(usize),
+    /// Open the sheet on which something that happened is written down.
+    OpenWriting,
+    /// Open it with an entry of the log, by its place, to be mended.
+    MendEntry(usize),
+    /// Write down what is on the sheet.
+    WriteDown,
+    /// Put the sheet away.
+    CloseWriting,
+    /// Take an entry out of the log: its record was wrong.
+    RemoveEntry(usize),
+    /// Set a reading aside, by its place, as one that others do not bear out.
+    SetAside(usize),
+    /// Put the log back to what it was before the last thing was written, mended or removed.
+    BringBack,
     /// Save what changed into a new file beside the one that someone else changed.
     SaveBeside,
     /// Close the window, though something is not saved.

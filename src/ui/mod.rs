@@ -30,7 +30,7 @@ use egui::{Key, KeyboardShortcut, Modifiers, Ui};
 use command::{Command, Page};
 use layout::Room;
 use state::{Part, ViewState};
-use view::{BarView, NoticeView, StartView, TodayView, UnitRow};
+use view::{BarView, LogView, NoticeView, StartView, TodayView, UnitRow, WritingView};
 use widgets::{ButtonKind, button, notice_box, sheet};
 
 /// Everything one frame shows.
@@ -42,6 +42,8 @@ pub struct WindowView {
     pub page: PageView,
     /// Units of the quantities, for whoever wants others.
     pub units: Vec<UnitRow>,
+    /// The sheet on which something is written into the log, while it is open.
+    pub sheet: Option<Box<WritingView>>,
     /// A message over the page, until it is put away.
     pub notice: Option<NoticeView>,
 }
@@ -53,6 +55,8 @@ pub enum PageView {
     Start(Box<StartView>),
     /// The unit, today.
     Today(Box<TodayView>),
+    /// What happened.
+    Log(Box<LogView>),
 }
 
 /// Draws a whole window, and collects what was asked for.
@@ -66,6 +70,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
     let page = match window.page {
         PageView::Start(_) => Page::Start,
         PageView::Today(_) => Page::Today,
+        PageView::Log(_) => Page::Log,
     };
     let bar = layout::arrange(rect, 0.0).bar;
     if matches!(window.page, PageView::Today(_)) {
@@ -74,10 +79,14 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
     match &window.page {
         PageView::Start(start) => screens::start::start_ui(ui, rect, start, view, out),
         PageView::Today(today) => screens::today::today_ui(ui, rect, today, view, out),
+        PageView::Log(log) => screens::log::log_ui(ui, rect, log, view, out),
     }
     topbar::bar_ui(ui, bar, Room::of(rect.size()), &window.bar, page, out);
     if view.is_open(Part::Units) {
         units_ui(ui, &window.units, out);
+    }
+    if let Some(sheet) = &window.sheet {
+        screens::writing::writing_sheet_ui(ui, sheet, view, out);
     }
     if let Some(notice) = &window.notice {
         notice_ui(ui, notice, out);

@@ -5,6 +5,7 @@ mod edit;
 mod files;
 mod hand;
 mod history;
+mod log;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -24,7 +25,7 @@ use super::widgets::field_id;
 use super::worker::{Job, Worker};
 use super::{PageView, WindowView, window_ui};
 use crate::garden::{Catalog, Unit};
-use crate::plan::{Action, Plan, Planner};
+use crate::plan::{Action, Plan, Planner, Untold};
 use crate::store::{Autosave, Folders, Settings, SettingsFile, UnitFile, read_settings};
 use hand::Hand;
 
@@ -87,6 +88,12 @@ pub struct Shell {
     units: Vec<UnitEntry>,
     may_close: bool,
     leave_anyway: bool,
+    /// Entries of the log of which is still to be told.
+    untold: Vec<Untold>,
+    /// Changes of the log that can be taken back.
+    changed: Vec<log::Changed>,
+    /// The log in words.
+    kept_log: log::KeptLog,
     /// When the fields of a typed reading were left.
     reading_left_at: Option<Duration>,
 }
@@ -142,6 +149,9 @@ impl Shell {
             units: Vec::new(),
             may_close: false,
             leave_anyway: false,
+            untold: Vec::new(),
+            changed: Vec::new(),
+            kept_log: log::KeptLog::default(),
             reading_left_at: None,
         };
         shell.list_units();
@@ -203,6 +213,7 @@ impl Shell {
     pub fn frame(&mut self, ui: &mut Ui) {
         let now = Duration::from_secs_f64(ui.input(|i| i.time).max(0.0));
         self.fetch(now);
+        self.keep_log();
         let window = self.window_view();
         let mut asked = std::mem::take(&mut self.asked);
         window_ui(ui, &window, &mut self.view, &mut asked);
@@ -232,7 +243,7 @@ impl Shell {
         if let Some(due) = self.autosave.due_in(now) {
             ui.ctx().request_repaint_after(due);
         }
-        if self.page == Page::Today && self.is_waiting() {
+        if self.page != Page::Start && self.is_waiting() {
             ui.ctx().request_repaint_after(Duration::from_secs(10));
         }
     }
@@ -294,6 +305,9 @@ impl Shell {
                     self.trouble = Some(trouble);
                 }
             }
+            if !done.told.is_empty() {
+                self.keep_told(done.told, now);
+            }
         }
         if let Some((question, path)) = self.dialogs.answer() {
             self.answered(&question, &path, now);
@@ -333,6 +347,7 @@ impl Shell {
             sketch: self.hand.sketch.clone(),
             look: self.hand.look,
             known,
+            untold: self.untold.clone(),
         });
     }
 
@@ -352,6 +367,9 @@ impl Shell {
         self.hand.start_with(Sketch::default());
         self.view.drafts = Drafts::default();
         self.view.entered = Entered::default();
+        self.close_sheet();
+        self.untold.clear();
+        self.changed.clear();
         self.leave_edit();
         self.view.open.clear();
         self.autosave = Autosave::default();
@@ -373,6 +391,7 @@ impl Shell {
                 clock: self.clock.as_ref(),
                 hand: self.hand.shown(),
             }))),
+            (Page::Log, Some(document)) => PageView::Log(Box::new(self.log_view(&document.unit))),
             (Page::Start, Some(document)) if self.edited_from.is_some() => {
                 PageView::Start(Box::new(edit_view(&self.catalog, &self.view.answers, &document.unit)))
             }
@@ -380,7 +399,7 @@ impl Shell {
         };
         let ec_scale = self.unit().map_or(self.settings.ec_scale, |unit| unit.meter.ec_scale);
         let units = unit_rows(&self.settings, ec_scale);
-        WindowView { bar: self.bar(), page, units, notice: self.notice.clone() }
+        WindowView { bar: self.bar(), page, units, sheet: self.sheet_view(), notice: self.notice.clone() }
     }
 
     fn bar(&self) -> BarView {

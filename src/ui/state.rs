@@ -65,6 +65,18 @@ impl Drafts {
         self.troubles.retain(|field, _| !matches!(field, Field::Pour(_)));
     }
 
+    /// Forgets the drafts of the sheet that is written on.
+    pub fn forget_log(&mut self) {
+        self.texts.retain(|field, _| !matches!(field, Field::Log(_)));
+        self.troubles.retain(|field, _| !matches!(field, Field::Log(_)));
+    }
+
+    /// What is being typed on that sheet, by field.
+    pub fn of_log(&self) -> Vec<(Field, String)> {
+        let of_log = self.texts.iter().filter(|(field, _)| matches!(field, Field::Log(_)));
+        of_log.map(|(field, text)| (*field, text.clone())).collect()
+    }
+
     /// Forgets every draft, as when another unit is opened.
     pub fn clear(&mut self) {
         self.texts.clear();
@@ -157,6 +169,80 @@ impl Entered {
     }
 }
 
+/// When something happened.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum When {
+    /// Just now.
+    #[default]
+    Now,
+    /// So many minutes ago.
+    Ago,
+    /// At a time of the day.
+    At,
+}
+
+/// An amount of a product that went in.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct PourLine {
+    /// Product id on the shelf.
+    pub product_id: String,
+    /// Amount in the product's unit.
+    pub amount: Option<f64>,
+}
+
+/// What a sheet is for.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Sheet {
+    /// Things that happened and are not in the log.
+    #[default]
+    New,
+    /// The entry of the log at this place.
+    Mend(usize),
+}
+
+/// The sheet on which something is written into the log, as far as it is filled in; volumes, EC and temperature in the units of
+/// the fields.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Writing {
+    /// What it is for.
+    pub sheet: Sheet,
+    /// What was poured.
+    pub lines: Vec<PourLine>,
+    /// Source water added.
+    pub added: Option<f64>,
+    /// Solution taken out.
+    pub taken: Option<f64>,
+    /// Water after a fresh fill.
+    pub filled: Option<f64>,
+    /// pH of the reading that is mended.
+    pub ph: Option<f64>,
+    /// EC of it.
+    pub ec: Option<f64>,
+    /// Temperature of it.
+    pub temperature: Option<f64>,
+    /// Level at it.
+    pub level: Option<f64>,
+    /// Words.
+    pub note: String,
+    /// When it happened.
+    pub when: When,
+    /// Minutes ago.
+    pub minutes: Option<f64>,
+    /// Time of day, as typed.
+    pub time: String,
+    /// What keeps it from being written down, said once that was tried.
+    pub refused: Option<String>,
+}
+
+/// Where the rows of the log stand: their heights depend on the width, and are worked out once for each.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct LogRows {
+    /// Which rows, and in which room, as bits.
+    pub of: (u64, u32, u32),
+    /// Where each row starts, and at last where all end, points.
+    pub tops: Vec<f32>,
+}
+
 /// State of the window that is not saved with a unit.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct ViewState {
@@ -170,6 +256,10 @@ pub struct ViewState {
     pub focus: Option<Field>,
     /// Parts that are open.
     pub open: BTreeSet<Part>,
+    /// The sheet on which something is written into the log, while it is open.
+    pub writing: Option<Writing>,
+    /// Heights of the log's rows.
+    pub log_rows: LogRows,
     /// The map's view, and the handle in the hand.
     pub map: MapState,
 }

@@ -12,7 +12,7 @@ use super::state::{Part, READING_FIELDS, ViewState};
 use super::theme::{Tokens, Weight, size, space, text};
 use super::tools::tool_ui;
 use super::view::{AnswerKind, AnswerView, LinkView, ReadingView, TodayView, ToolView};
-use super::widgets::{ButtonKind, button_sized, quiet};
+use super::widgets::{ButtonKind, button_sized, link, quiet};
 
 /// Width of the column of buttons.
 const BUTTONS: f32 = 120.0;
@@ -236,7 +236,7 @@ fn pour_side(
 ) {
     let buttons = tool_and_buttons(ui, side, BUTTONS, Some((tool, of)));
     let mut child = ui.new_child(UiBuilder::new().max_rect(buttons).layout(Layout::top_down(Align::Max)));
-    child.spacing_mut().item_spacing.y = space::ONE;
+    child.spacing_mut().item_spacing.y = space::HALF;
     pour_buttons(&mut child, view, out);
     quiet(&mut child, then);
 }
@@ -294,6 +294,9 @@ fn pour_buttons(ui: &mut Ui, view: &ViewState, out: &mut Vec<Command>) {
     let words = if view.is_open(Part::TubCard) { "Hide the card" } else { "Tub card" };
     if button_sized(ui, ButtonKind::Secondary, words, Vec2::new(BUTTONS, 32.0)).clicked() {
         out.push(Command::ToggleTubCard);
+    }
+    if link(ui, "Something else").on_hover_text("I poured something else, or another amount").clicked() {
+        out.push(Command::OpenWriting);
     }
 }
 

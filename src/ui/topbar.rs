@@ -30,7 +30,10 @@ pub fn bar_ui(ui: &mut Ui, rect: Rect, room: Room, bar: &BarView, page: Page, ou
 
     let mut x = name.right() + space::THREE;
     if !bar.unit_name.is_empty() {
-        x = tab(ui, Pos2::new(x, rect.top()), rect.height(), "Today", page == Page::Today, out);
+        for (words, to) in [("Today", Page::Today), ("Log", Page::Log)] {
+            x = tab(ui, Pos2::new(x, rect.top()), rect.height(), (words, to, page == to), out) + space::TWO;
+        }
+        x -= space::TWO;
     }
     let right = Rect::from_min_max(Pos2::new(x + space::TWO, inner.top()), inner.max);
     let mut child = ui.new_child(UiBuilder::new().max_rect(right).layout(Layout::right_to_left(Align::Center)));
@@ -49,7 +52,7 @@ pub fn bar_ui(ui: &mut Ui, rect: Rect, room: Room, bar: &BarView, page: Page, ou
     }
 }
 
-fn tab(ui: &mut Ui, left_top: Pos2, height: f32, words: &str, on: bool, out: &mut Vec<Command>) -> f32 {
+fn tab(ui: &mut Ui, left_top: Pos2, height: f32, (words, to, on): (&str, Page, bool), out: &mut Vec<Command>) -> f32 {
     let tokens = Tokens::of(ui);
     let weight = if on { Weight::SemiBold } else { Weight::Regular };
     let galley = line(ui.painter(), words, size::BODY, weight, if on { tokens.ink } else { tokens.quiet });
@@ -66,7 +69,7 @@ fn tab(ui: &mut Ui, left_top: Pos2, height: f32, words: &str, on: bool, out: &mu
         focus_ring(painter, rect.shrink2(Vec2::new(-4.0, 10.0)), tokens);
     }
     if response.clicked() {
-        out.push(Command::Show(Page::Today));
+        out.push(Command::Show(to));
     }
     rect.right()
 }

@@ -5,8 +5,8 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 
 use super::derived::Outlook;
 use super::sketch::Sketch;
-use crate::garden::{Catalog, Unit};
-use crate::plan::{Plan, Planner};
+use crate::garden::{Catalog, Promise, Unit};
+use crate::plan::{Plan, Planner, SEED, Untold, told_then};
 
 /// Something to work out.
 #[derive(Clone, Debug)]
@@ -23,6 +23,8 @@ pub struct Job {
     pub look: usize,
     /// Belief and plan of this very unit, when only the sketch changed.
     pub known: Option<(Arc<Planner>, Arc<Plan>)>,
+    /// Entries of the log of which is still to be told.
+    pub untold: Vec<Untold>,
 }
 
 /// What came of it.
@@ -32,6 +34,8 @@ pub struct Done {
     pub number: u64,
     /// The outlook, or why there is none.
     pub outcome: Result<Outlook, String>,
+    /// What is to be told of entries of the log.
+    pub told: Vec<(Untold, Option<Promise>)>,
 }
 
 /// Works out plans.
@@ -91,7 +95,7 @@ impl Worker {
                 if let Err(unsent) = jobs.send(job) {
                     let outcome =
                         Err("the plan could not be worked out; close the window and open it again".to_owned());
-                    *failed = Some(Done { number: unsent.0.number, outcome });
+                    *failed = Some(Done { number: unsent.0.number, outcome, told: Vec::new() });
                 }
             }
             Self::Inline { catalog, answer } => *answer = Some(work(catalog, job)),
@@ -108,9 +112,11 @@ impl Worker {
 }
 
 fn work(catalog: &Catalog, job: Job) -> Done {
+    let told = told_then(&job.unit, catalog, &job.untold, SEED);
+    let told = job.untold.iter().copied().zip(told).collect();
     let outcome = match job.known {
         Some((planner, plan)) => Outlook::with_sketch(planner, plan, &job.sketch, job.look),
         None => Outlook::of(&job.unit, catalog, job.now_s, &job.sketch, job.look),
     };
-    Done { number: job.number, outcome: outcome.map_err(|error| error.to_string()) }
+    Done { number: job.number, outcome: outcome.map_err(|error| error.to_string()), told }
 }

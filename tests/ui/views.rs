@@ -338,12 +338,18 @@ pub(crate) fn start() -> StartView {
 
 /// A window on the page of today.
 pub(crate) fn window(today: TodayView) -> WindowView {
-    WindowView { bar: bar(), page: PageView::Today(Box::new(today)), units: Vec::new(), notice: None }
+    WindowView { bar: bar(), page: PageView::Today(Box::new(today)), units: Vec::new(), sheet: None, notice: None }
 }
 
 /// A window on the first page.
 pub(crate) fn start_window() -> WindowView {
-    WindowView { bar: BarView::default(), page: PageView::Start(Box::new(start())), units: Vec::new(), notice: None }
+    WindowView {
+        bar: BarView::default(),
+        page: PageView::Start(Box::new(start())),
+        units: Vec::new(),
+        sheet: None,
+        notice: None,
+    }
 }
 
 /// An empty page: a unit with no reading yet.

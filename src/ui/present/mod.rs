@@ -4,20 +4,24 @@
 mod answer;
 mod card;
 mod edit;
+mod log;
 mod map;
 mod pours;
 mod readers;
 mod start;
 mod today;
 mod units;
+mod writing;
 
 pub use edit::{answers_of, change_facts, edit_view, set_level};
+pub use log::{LogShown, LogWords, aside_words, count_words, entry_words, log_words};
 pub(crate) use pours::is_swap;
 pub(crate) use readers::capital;
 pub use readers::start_reader;
 pub use start::{AnswerProblem, default_answers, start_units, start_view, unit_of};
 pub use today::{HandShown, Shown, today_view};
 pub use units::{choose_unit, unit_rows};
+pub use writing::{mend_writing, mended, new_entries, new_writing, writing_view};
 
 use crate::units::EcScale;
 

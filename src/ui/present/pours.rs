@@ -238,7 +238,7 @@ pub(super) fn poured_words(planner: &Planner, pours: &[(String, f64)]) -> Vec<St
 }
 
 /// Decimals that a tool shows, or more where a dilution makes the amount finer.
-fn decimals(step: f64, amount: f64) -> usize {
+pub(super) fn decimals(step: f64, amount: f64) -> usize {
     let words = amount_words(amount, step, "");
     let shown = words.trim().split_once('.').map_or(0, |(_, decimals)| decimals.len());
     if step > 0.0 && (amount / step - (amount / step).round()).abs() > 1e-6 { shown + 2 } else { shown }

@@ -44,7 +44,7 @@ pub(super) fn today_reader(units: FieldUnits, tank_l: f64, pours: Vec<PourField>
     })
 }
 
-fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
+pub(super) fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
     match field {
         Field::TankSize => read_size(typed, units.volume),
         Field::Level => entry(interpret_volume(typed, units.volume).map(|v| v.quantity.in_unit(units.volume))),
@@ -60,7 +60,7 @@ fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
             let read = interpret_temperature(typed, units.temperature);
             entry(read.map(|v| v.quantity.in_unit(units.temperature)))
         }
-        Field::Pour(_) => plain_reader(field, typed),
+        Field::Pour(_) | Field::Log(_) => plain_reader(field, typed),
     }
 }
 
@@ -79,8 +79,13 @@ fn read_size(typed: &str, unit: VolumeUnit) -> Entry {
 }
 
 fn read_pour(typed: &str, pour: PourField) -> Entry {
-    let most = pour.most.max(0.0);
-    if pour.liquid {
+    read_pour_up_to(typed, pour.liquid, pour.most)
+}
+
+/// An amount in mL or g, up to a limit.
+pub(super) fn read_pour_up_to(typed: &str, liquid: bool, most: f64) -> Entry {
+    let most = most.max(0.0);
+    if liquid {
         match Millilitres::new(most) {
             Ok(most) => entry(
                 interpret_pour_volume(typed, VolumeUnit::Millilitre, most)
@@ -99,7 +104,7 @@ fn read_pour(typed: &str, pour: PourField) -> Entry {
 }
 
 /// A level above the rim is no level.
-fn within_tank(entry: Entry, unit: VolumeUnit, tank_l: f64) -> Entry {
+pub(super) fn within_tank(entry: Entry, unit: VolumeUnit, tank_l: f64) -> Entry {
     let Entry::Value(value) = entry else { return entry };
     match check_level_l(unit.litres_from(value), tank_l) {
         None => Entry::Value(value),

@@ -132,7 +132,7 @@ fn unit_line(shown: &Shown<'_>) -> String {
 }
 
 /// A number with at most one decimal, and that only where it says something.
-fn figure(value: f64) -> String {
+pub(super) fn figure(value: f64) -> String {
     let text = format!("{value:.1}");
     text.strip_suffix(".0").map(str::to_owned).unwrap_or(text)
 }
@@ -159,6 +159,7 @@ fn reading(shown: &Shown<'_>, pours: Vec<super::readers::PourField>) -> ReadingV
         temperature: last.and_then(|r| r.temperature_c).map(|t| temperature.from_celsius(t)),
         temperature_unit: temperature.symbol().to_owned(),
         reader: today_reader(units, unit.tank_l, pours),
+        doubt: super::log::doubt_beside(unit),
     }
 }
 

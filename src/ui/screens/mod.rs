@@ -2,11 +2,13 @@
 
 mod card;
 mod facts;
+pub mod log;
 mod pictures;
 mod pours;
 pub mod reading;
 pub mod start;
 pub mod today;
+pub mod writing;
 
 use egui::Ui;
 

@@ -30,6 +30,9 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
     for pour in &today.pours {
         ui.push_id(pour.key, |ui| pour_ui(ui, (pour, is_held), &today.reading.reader, view, out));
     }
+    if link(ui, "I poured something else").clicked() {
+        out.push(Command::OpenWriting);
+    }
     if !today.together.result.is_empty() || today.hand.compared.is_some() {
         ui.add_space(space::HALF);
         ui.scope(|ui| {

@@ -7,8 +7,8 @@ use crate::ui::state::ViewState;
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::ReadingView;
 use crate::ui::widgets::{
-    ButtonKind, Entry, NumberLook, NumberSpec, button_sized, field_id, number_field, plain_number, trouble_height,
-    trouble_ui,
+    ButtonKind, Entry, NumberLook, NumberSpec, button_sized, caution_box, field_id, link, number_field, plain_number,
+    trouble_height, trouble_ui,
 };
 
 /// Where the fields stand: each place has fields of its own, over the same values.
@@ -68,6 +68,23 @@ pub fn reading_fields(
     if wrong.is_empty() {
         record_row(&mut child, reading, place, view, out);
     }
+    if place == ReadingPlace::Facts {
+        doubt_ui(ui, reading, out);
+    }
+}
+
+/// Readings of the same water that do not agree, beside the place where the next is typed.
+fn doubt_ui(ui: &mut Ui, reading: &ReadingView, out: &mut Vec<Command>) {
+    let Some((words, ways)) = &reading.doubt else { return };
+    caution_box(ui, words);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = Vec2::new(space::ONE_HALF, 0.0);
+        for way in ways {
+            if link(ui, &way.text).clicked() {
+                out.push(way.command.clone());
+            }
+        }
+    });
 }
 
 /// Height of all that is wrong with some fields.

@@ -3,17 +3,15 @@
 use std::time::Duration;
 
 use super::Shell;
+use super::log::{record, record_look};
 use crate::garden::{Crop, LogEntry, PourRecord, Reading, Unit};
 use crate::plan::{Action, Idea, Step};
 use crate::store::Theme;
 use crate::ui::command::{Command, Field, Page, Quantity};
 use crate::ui::dialogs::Question;
-use crate::ui::present::{capital, choose_unit, default_answers, is_swap, set_level, start_units, unit_of};
+use crate::ui::present::{capital, choose_unit, default_answers, set_level, start_units, unit_of};
 use crate::ui::sketch::Sketch;
 use crate::ui::state::{Answers, Drafts, Entered, Part};
-
-/// Values typed within this time of a reading, with nothing poured between, belong to it, s: a quarter of an hour. Ours.
-const SAME_LOOK_S: i64 = 900;
 
 impl Shell {
     pub(super) fn apply(&mut self, command: Command, ctx: &egui::Context, now: Duration) {
@@ -93,7 +91,14 @@ impl Shell {
             | Command::Redo
             | Command::WorkItOut => self.apply_to_hand(command, now),
             Command::PouredIt => self.poured_it(now),
-            Command::TakeBack(index) => self.take_back(index, now),
+            Command::TakeBack(index) => self.remove_entry(index, now),
+            Command::OpenWriting
+            | Command::MendEntry(_)
+            | Command::WriteDown
+            | Command::CloseWriting
+            | Command::RemoveEntry(_)
+            | Command::SetAside(_)
+            | Command::BringBack => self.apply_to_log(command, now),
             Command::ToggleTubCard => self.view.toggle(Part::TubCard),
             Command::ToggleUnits => self.view.toggle(Part::Units),
             Command::ChooseUnit(quantity, id) => {
@@ -181,8 +186,13 @@ impl Shell {
                     self.change(now, |unit| set_level(unit, unit_of_level.litres_from(value)));
                 }
             }
-            // Pours come as their own command; the first page keeps its answers itself.
-            Field::Pour(_) | Field::TankSize | Field::WaterEc | Field::WaterPh | Field::WaterAlkalinity => {}
+            // Pours come as their own command; the first page and the sheet of the log keep their answers themselves.
+            Field::Pour(_)
+            | Field::Log(_)
+            | Field::TankSize
+            | Field::WaterEc
+            | Field::WaterPh
+            | Field::WaterAlkalinity => {}
         }
     }
 
@@ -202,18 +212,7 @@ impl Shell {
                 temperature_c: entered.temperature.map(|t| temperature_unit.celsius_from(t)),
                 level_l: Some(unit.level_l),
             };
-            match unit.log.last_mut() {
-                Some(LogEntry::Reading(last)) if now_s.saturating_sub(last.at_s) < SAME_LOOK_S => {
-                    *last = Reading {
-                        at_s: now_s,
-                        ph: fresh.ph.or(last.ph),
-                        ec_ms_cm: fresh.ec_ms_cm.or(last.ec_ms_cm),
-                        temperature_c: fresh.temperature_c.or(last.temperature_c),
-                        level_l: fresh.level_l,
-                    };
-                }
-                _ => unit.record(LogEntry::Reading(fresh)),
-            }
+            record_look(unit, fresh);
         });
         self.view.entered = Entered::default();
     }
@@ -247,34 +246,21 @@ impl Shell {
             _ => None,
         });
         let (sketch, dropped) = self.hand.sketch.poured(product_id, left.clone());
+        let advised = self.advised();
+        let mut untold = Vec::new();
         self.change(now, |unit| {
             for entry in entries {
-                unit.record(entry);
+                // What was told of the plan's own step is known.
+                let is_told = entry.promise().is_some();
+                untold.extend(record(unit, entry, &advised).filter(|_| !is_told));
             }
         });
+        self.untold.extend(untold);
         // What else was in the list is still meant, once the water is read.
         self.hand.leave(sketch, left);
         if let Some(slot) = dropped {
             self.tell(format!("Idea {} is done with: there was nothing more in it", slot.letter()));
         }
-    }
-
-    fn take_back(&mut self, index: usize, now: Duration) {
-        self.change(now, |unit| {
-            if index >= unit.log.len() {
-                return;
-            }
-            let count = if is_swap(unit.log.get(index), unit.log.get(index + 1)) { 2 } else { 1 };
-            for entry in unit.log.drain(index..index + count).rev() {
-                let level_l = match entry {
-                    LogEntry::TopUp { water_l, .. } => unit.level_l - water_l,
-                    LogEntry::Drain { solution_l, .. } => unit.level_l + solution_l,
-                    _ => continue,
-                };
-                // As recording does: never above the rim nor to nothing.
-                unit.level_l = level_l.min(unit.tank_l).max(0.02 * unit.tank_l);
-            }
-        });
     }
 }
 

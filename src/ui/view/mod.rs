@@ -5,10 +5,14 @@
 //! same words everywhere.
 
 mod card;
+mod log;
 mod map;
 mod start;
 
 pub use card::{CardStepView, TubCardView};
+pub use log::{
+    EntryMark, EntryView, LineView, LogRow, LogView, SheetFields, ToldView, VersusView, WayView, WritingView,
+};
 pub use map::{
     ArrowView, EarlierView, HandleView, LandingView, LaterView, LimitSide, LimitView, LookView, MapPoint, MapView,
     OtherView, SettledView, ZoneView,
@@ -177,6 +181,8 @@ pub struct ReadingView {
     pub temperature_unit: String,
     /// Turns what is typed into a value in the units above.
     pub reader: Reader,
+    /// Readings of the same water that do not agree, and what can be done about it.
+    pub doubt: Option<(String, Vec<LinkView>)>,
 }
 
 /// How a field's text becomes a value: the trade's reader when there is one, a plain one otherwise.
