@@ -97,8 +97,10 @@ fn card_of(path: &std::path::Path, json: bool) -> anyhow::Result<String> {
     if let Some(problem) = unit.check(&catalog).into_iter().find(|problem| problem.severity == Severity::Refused) {
         bail!("{}", problem.message);
     }
-    let plan = Planner::new(&unit, &catalog, now_s(), plan::SEED).and_then(|planner| planner.plan());
-    let card = Card::of(&unit, &catalog, &plan.context("no plan could be made")?);
+    let now_s = now_s();
+    let plan = Planner::new(&unit, &catalog, now_s, plan::SEED).and_then(|planner| planner.plan());
+    let plan = plan.context("no plan could be made")?;
+    let card = Card::of(&unit, &catalog, &plan, now_s, &|at_s| LocalClock.date(at_s));
     if json { Ok(card::json(&card)? + "\n") } else { Ok(card::text(&card)) }
 }
 

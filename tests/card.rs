@@ -9,15 +9,24 @@ use std::path::Path;
 use pourcast::card::{Card, json, text};
 use pourcast::garden::{Catalog, LogEntry, Reading, Unit};
 use pourcast::plan::{Action, Plan, Planner};
+use pourcast::ui::clock::{Clock as _, StandingClock};
 
 /// Characters in a line: a terminal of 80 with a little air.
 const WIDEST: usize = 78;
 const SEED: u64 = 7;
 
+/// Five minutes after the last entry, as if just typed.
+fn now_s(unit: &Unit) -> i64 {
+    unit.log.iter().map(LogEntry::at_s).max().unwrap_or(0) + 300
+}
+
 fn planned(unit: &Unit, catalog: &Catalog) -> Plan {
-    // Five minutes after the last entry, as if just typed.
-    let now_s = unit.log.iter().map(LogEntry::at_s).max().unwrap_or(0) + 300;
-    Planner::new(unit, catalog, now_s, SEED).unwrap().plan().unwrap()
+    Planner::new(unit, catalog, now_s(unit), SEED).unwrap().plan().unwrap()
+}
+
+fn card_of(unit: &Unit, catalog: &Catalog) -> Card {
+    let date = |at_s| StandingClock(at_s).date(at_s);
+    Card::of(unit, catalog, &planned(unit, catalog), now_s(unit), &date)
 }
 
 /// The shipped examples as they are, and as they would be on other days.
@@ -41,8 +50,7 @@ fn the_examples_read_as_kept() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures");
     let mut compared = 0;
     for example in &catalog.examples {
-        let plan = planned(&example.unit, &catalog);
-        let found = text(&Card::of(&example.unit, &catalog, &plan));
+        let found = text(&card_of(&example.unit, &catalog));
         let path = folder.join(format!("{}.txt", example.id));
         if std::env::var_os("POURCAST_WRITE_FIXTURES").is_some() {
             std::fs::create_dir_all(&folder).unwrap();
@@ -61,7 +69,7 @@ fn json_holds_the_amounts_of_the_plan() {
     let mut pours = 0;
     for unit in units(&catalog) {
         let plan = planned(&unit, &catalog);
-        let card: serde_json::Value = serde_json::from_str(&json(&Card::of(&unit, &catalog, &plan)).unwrap()).unwrap();
+        let card: serde_json::Value = serde_json::from_str(&json(&card_of(&unit, &catalog)).unwrap()).unwrap();
         let steps = card["steps"].as_array().unwrap();
         assert_eq!(steps.len(), plan.steps.len());
         for (told, step) in steps.iter().zip(&plan.steps) {
@@ -86,7 +94,7 @@ fn no_line_is_wider_than_a_terminal() {
     let catalog = Catalog::shipped().unwrap();
     let mut lines = 0;
     for unit in units(&catalog) {
-        let text = text(&Card::of(&unit, &catalog, &planned(&unit, &catalog)));
+        let text = text(&card_of(&unit, &catalog));
         for line in text.lines() {
             assert!(line.chars().count() <= WIDEST, "{line}");
             assert!(line.trim_end() == line, "blanks at the end of {line:?}");
@@ -104,7 +112,7 @@ fn cautions_stand_beside_acids_and_bases() {
     let catalog = Catalog::shipped().unwrap();
     let mut seen = 0;
     for unit in units(&catalog) {
-        let card = Card::of(&unit, &catalog, &planned(&unit, &catalog));
+        let card = card_of(&unit, &catalog);
         assert!(text(&card).contains("Label and safety data sheet come first"));
         for step in &card.steps {
             let Some(id) = &step.product_id else { continue };

@@ -1,5 +1,7 @@
 //! Sentences. Never more digits than the meter or the tool has.
 
+use serde::Serialize;
+
 use crate::garden::{Meter, Reading};
 use crate::plan::{Action, Measured, Step};
 
@@ -31,28 +33,88 @@ pub fn edges((low, high): (f64, f64)) -> String {
     format!("{low:.decimals$}–{high:.decimals$}")
 }
 
-/// What to do, in one sentence.
-pub fn headline(step: &Step) -> String {
-    match &step.action {
-        Action::Ask { question } => question.clone(),
-        Action::Read { in_min: 0 } => "Read the water now".to_owned(),
-        Action::Read { in_min } => format!("Let it mix, then read in {in_min} min"),
-        Action::TopUp { water_l } => format!("Add {water_l:.1} L of source water"),
-        Action::Swap { litres } => format!("Change {litres:.1} L for source water"),
-        Action::Pour(measured) => match &measured.dilution {
-            None if measured.unit == "g" => {
-                format!("Add {} of {}", product_amount(measured), lower_first(&measured.name))
-            }
-            None => format!("Pour {} of {}", product_amount(measured), lower_first(&measured.name)),
-            Some(_) => format!("Pour {} of {}, diluted first", product_amount(measured), lower_first(&measured.name)),
-        },
-        Action::LeaveIt => "Leave it as it is".to_owned(),
-        Action::CannotHelp { needed } => format!("You need {needed}"),
+/// One edge of a band, with the decimals of [`edges`].
+pub(super) fn edge_words(edge: f64, (low, high): (f64, f64)) -> String {
+    let decimals = if high - low < 0.2 { 2 } else { 1 };
+    format!("{edge:.decimals$}")
+}
+
+/// What to do, in its parts: "Pour" "4.2 mL" "of" "pH-lowering liquid" "diluted first". Where nothing is measured the amount
+/// holds the whole sentence.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Order {
+    /// What is done with it: "Pour", "Add", "Change".
+    #[serde(skip_serializing_if = "str::is_empty")]
+    pub verb: &'static str,
+    /// The large words: an amount, or the whole sentence.
+    pub large: String,
+    /// What stands between the amount and the thing.
+    #[serde(skip_serializing_if = "str::is_empty")]
+    pub link: &'static str,
+    /// What the amount is of.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub thing: String,
+    /// What is done with it first.
+    #[serde(skip_serializing_if = "str::is_empty")]
+    pub note: &'static str,
+}
+
+impl Order {
+    /// What a step says to do.
+    pub fn of(step: &Step) -> Self {
+        let whole = |large: String| Self { large, ..Self::default() };
+        let water = |verb, litres: f64, link| Self {
+            verb,
+            large: format!("{litres:.1} L"),
+            link,
+            thing: "source water".to_owned(),
+            note: "",
+        };
+        match &step.action {
+            Action::Ask { question } => whole(question.clone()),
+            Action::Read { in_min: 0 } => whole("Read the water now".to_owned()),
+            Action::Read { in_min } => whole(format!("Let it mix, then read in {in_min} min")),
+            Action::TopUp { water_l } => water("Add", *water_l, "of"),
+            Action::Swap { litres } => water("Change", *litres, "for"),
+            Action::Pour(measured) => Self {
+                verb: if measured.dilution.is_none() && measured.unit == "g" { "Add" } else { "Pour" },
+                large: product_amount(measured),
+                link: "of",
+                thing: lower_first(&measured.name),
+                note: if measured.dilution.is_some() { "diluted first" } else { "" },
+            },
+            Action::LeaveIt => whole("Leave it as it is".to_owned()),
+            Action::CannotHelp { needed } => whole(format!("You need {needed}")),
+        }
+    }
+
+    /// The whole in one sentence.
+    pub fn sentence(&self) -> String {
+        let mut words = Vec::new();
+        words.extend(Some(self.verb).filter(|verb| !verb.is_empty()));
+        words.push(self.large.as_str());
+        let what = self.what();
+        words.extend(Some(what.as_str()).filter(|what| !what.is_empty()));
+        words.join(" ")
+    }
+
+    /// What the amount is of, such as "of pH-lowering liquid, diluted first"; empty where the large words say all.
+    pub fn what(&self) -> String {
+        if self.thing.is_empty() {
+            return String::new();
+        }
+        let note = if self.note.is_empty() { String::new() } else { format!(", {}", self.note) };
+        format!("{} {}{note}", self.link, self.thing)
     }
 }
 
+/// What to do, in one sentence.
+pub fn headline(step: &Step) -> String {
+    Order::of(step).sentence()
+}
+
 /// A name inside a sentence: its first letter small, unless the word is written in capitals or like `pH`.
-fn lower_first(name: &str) -> String {
+pub(super) fn lower_first(name: &str) -> String {
     let mut letters = name.chars();
     match (letters.next(), letters.clone().next()) {
         (Some(first), Some(second)) if second.is_lowercase() => first.to_lowercase().chain(letters).collect(),
@@ -73,27 +135,49 @@ pub fn eyebrow(step: &Step) -> &'static str {
     }
 }
 
-/// How to measure it, for a pour or a change of water.
+/// How to measure it, for a pour.
 pub fn how(step: &Step) -> Option<String> {
     let Action::Pour(measured) = &step.action else { return None };
+    Some(measuring(measured).join(". "))
+}
+
+/// The same one after the other. A powder is measured and then dissolved; a liquid is diluted and then measured.
+pub(super) fn measuring(measured: &Measured) -> Vec<String> {
+    match (first(measured), measured.dilution) {
+        (None, _) => vec![measure(measured)],
+        (Some(first), None) => vec![measure(measured), first],
+        (Some(first), Some(_)) => vec![first, measure(measured)],
+    }
+}
+
+/// What is done in a jug before it goes into the tank.
+fn first(measured: &Measured) -> Option<String> {
+    match &measured.dilution {
+        None if measured.unit == "g" => Some("Dissolve it in a jug of tank water first".to_owned()),
+        None => None,
+        Some(dilution) => Some(format!(
+            "Stir {} of it into {} mL of water in a jug",
+            amount_words(dilution.product_ml, measured.tool.smallest(), "mL"),
+            figure(dilution.water_ml)
+        )),
+    }
+}
+
+/// What the tool measures.
+fn measure(measured: &Measured) -> String {
     let Measured { tool, tool_amount, .. } = measured;
-    Some(match &measured.dilution {
-        None if measured.unit == "g" => {
-            format!("{}: {}. Dissolve it in a jug of tank water first", capital(&tool.name()), tool.say(*tool_amount))
-        }
+    match &measured.dilution {
         None => format!("{}: {}", capital(&tool.name()), tool.say(*tool_amount)),
-        Some(dilution) => format!(
-            "Stir {} of it into {} mL of water in a jug. Of that mix pour {} into the tank ({}: {})",
-            amount_words(dilution.product_ml, tool.smallest(), "mL"),
-            figure(dilution.water_ml),
+        Some(_) => format!(
+            "Of that mix pour {} into the tank ({}: {})",
             amount_words(*tool_amount, tool.smallest(), "mL"),
             tool.name(),
             tool.say(*tool_amount)
         ),
-    })
+    }
 }
 
-fn capital(text: &str) -> String {
+pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
@@ -116,28 +200,47 @@ pub fn likely_line(step: &Step) -> Option<String> {
     })
 }
 
-/// Wait, and what the next reading should show.
+/// Wait, what the next reading should show, and where it will go from there: one line.
 pub fn next_line(step: &Step, meter: &Meter) -> Option<String> {
-    let expect = step.expect?;
-    let ph_decimals = decimals_of(meter.ph_step).min(2);
-    let ph = |value: f64| format!("{value:.ph_decimals$}");
-    let wait = match (&step.action, step.wait_min) {
+    let expect = expect_words(step, meter)?;
+    let line = format!("{}. Expect {expect}", wait_words(step));
+    Some(match settles_words(step, meter) {
+        Some(settles) => format!("{line}. {settles}"),
+        None => line,
+    })
+}
+
+/// When to read again.
+pub(super) fn wait_words(step: &Step) -> String {
+    match (&step.action, step.wait_min) {
         (Action::LeaveIt, _) => "Read again tomorrow".to_owned(),
         (Action::Read { .. }, _) => "Then read".to_owned(),
         (_, minutes) => format!("Let it mix {minutes} min, then read again"),
-    };
-    let ec = |value: f64| format!("{value:.1}");
-    let line = format!(
-        "{wait}. Expect pH {}, EC {}",
-        span(&ph(expect.ph.0), &ph(expect.ph.2)),
-        span(&ec(expect.ec_ms_cm.0), &ec(expect.ec_ms_cm.2))
-    );
-    if !matches!(step.action, Action::LeaveIt) && (expect.settled_ph.1 - expect.ph.1).abs() > 0.15 {
-        let way = if expect.settled_ph.1 > expect.ph.1 { "creep up" } else { "drift down" };
-        let settled = span(&ph(expect.settled_ph.0), &ph(expect.settled_ph.2));
-        return Some(format!("{line}. A {way} to {settled} over hours or days is carbon dioxide, not a failure"));
     }
-    Some(line)
+}
+
+/// What the next reading should show, such as "pH 5.7–6.8, EC 1.3–1.4".
+pub(super) fn expect_words(step: &Step, meter: &Meter) -> Option<String> {
+    let expect = step.expect?;
+    let ph = ph_span((expect.ph.0, expect.ph.2), meter);
+    let ec = |value: f64| format!("{value:.1}");
+    Some(format!("pH {ph}, EC {}", span(&ec(expect.ec_ms_cm.0), &ec(expect.ec_ms_cm.2))))
+}
+
+/// Where pH goes after that reading, when it does.
+pub(super) fn settles_words(step: &Step, meter: &Meter) -> Option<String> {
+    let expect = step.expect?;
+    if matches!(step.action, Action::LeaveIt) || (expect.settled_ph.1 - expect.ph.1).abs() <= 0.15 {
+        return None;
+    }
+    let way = if expect.settled_ph.1 > expect.ph.1 { "creep up" } else { "drift down" };
+    let settled = ph_span((expect.settled_ph.0, expect.settled_ph.2), meter);
+    Some(format!("A {way} to {settled} over hours or days is carbon dioxide, not a failure"))
+}
+
+fn ph_span((low, high): (f64, f64), meter: &Meter) -> String {
+    let decimals = decimals_of(meter.ph_step).min(2);
+    span(&format!("{low:.decimals$}"), &format!("{high:.decimals$}"))
 }
 
 /// A range in words; its two ends once if they look alike.
@@ -145,7 +248,7 @@ fn span(low: &str, high: &str) -> String {
     if low == high { low.to_owned() } else { format!("{low}–{high}") }
 }
 
-pub(super) fn reading_words(reading: Option<&Reading>, meter: &Meter) -> String {
+pub(super) fn reading_words(reading: Option<&Reading>, meter: &Meter, date: &dyn Fn(i64) -> String) -> String {
     let Some(reading) = reading else { return "no reading yet".to_owned() };
     let ph_decimals = decimals_of(meter.ph_step).min(2);
     let mut parts = Vec::new();
@@ -158,7 +261,10 @@ pub(super) fn reading_words(reading: Option<&Reading>, meter: &Meter) -> String 
     if let Some(t) = reading.temperature_c {
         parts.push(format!("{t:.0} °C"));
     }
-    if parts.is_empty() { "no reading yet".to_owned() } else { parts.join(", ") }
+    if parts.is_empty() {
+        return "no reading yet".to_owned();
+    }
+    format!("{}, {}", parts.join(", "), date(reading.at_s))
 }
 
 #[cfg(test)]

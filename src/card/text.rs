@@ -1,6 +1,6 @@
 //! The card as plain text for a terminal and as JSON for scripts.
 
-use super::{Card, CardStep};
+use super::{Blank, Card, CardStep, label};
 
 /// Width of the text, characters.
 const WIDTH: usize = 78;
@@ -9,40 +9,58 @@ const WIDTH: usize = 78;
 pub fn text(card: &Card) -> String {
     let mut out = String::new();
     wrap(&mut out, &card.unit, "", "");
-    wrap(&mut out, &"=".repeat(card.unit.chars().count()), "", "");
+    wrap(&mut out, &"=".repeat(card.unit.chars().count().min(WIDTH)), "", "");
+    wrap(&mut out, &card.date, "", "");
     wrap(&mut out, &card.facts, "", "");
-    wrap(&mut out, &format!("Reading: {}", card.reading), "", "");
-    wrap(&mut out, &format!("Zone: {}", card.zone), "", "");
+    for (label, words) in card.facts_lines() {
+        wrap(&mut out, &format!("{label}: {words}"), "", "");
+    }
     for (i, step) in card.steps.iter().enumerate() {
         out.push('\n');
-        let mark = format!("{}. ", i + 1);
-        let provisional = if step.provisional { " (the reading before it will set this amount anew)" } else { "" };
-        wrap(&mut out, &format!("{}{provisional}", step.headline), &mark, "   ");
+        wrap(&mut out, &step.headline, &format!("{}. ", i + 1), INDENT);
         step_lines(&mut out, step);
     }
-    if !card.warnings.is_empty() {
-        out.push_str("\nGood to know\n");
-        for warning in &card.warnings {
-            wrap(&mut out, warning, " - ", "   ");
+    for section in &card.sections {
+        out.push('\n');
+        wrap(&mut out, section.title, "", "");
+        for line in &section.lines {
+            wrap(&mut out, line, " - ", INDENT);
         }
     }
     out.push('\n');
-    let last = format!("Label and safety data sheet come first; they override this card. ({})", card.model);
-    wrap(&mut out, &last, "", "");
-    wrap(&mut out, "Next reading: pH ______ EC ______ time ______", "", "");
+    wrap(&mut out, &blanks(&card.next_reading), &format!("{}: ", label::NEXT_READING), INDENT);
+    wrap(&mut out, &card.last, "", "");
     out
 }
 
+/// Before the lines of a step.
+const INDENT: &str = "   ";
+
 fn step_lines(out: &mut String, step: &CardStep) {
-    if let Some(how) = &step.how {
-        wrap(out, how, "   ", "   ");
+    for words in step.measuring.iter().map(String::as_str).chain(step.remark) {
+        wrap(out, words, INDENT, INDENT);
     }
-    for line in &step.lines {
-        wrap(out, line, "   ", "   ");
+    for line in step.lines.iter().chain([&step.wait, &step.expect, &step.settles].into_iter().flatten()) {
+        wrap(out, line, INDENT, INDENT);
+    }
+    if !step.stop_if.is_empty() {
+        wrap(out, label::STOP_IF, INDENT, INDENT);
+    }
+    for stop in &step.stop_if {
+        wrap(out, stop, "   # ", "     ");
     }
     for caution in &step.cautions {
         wrap(out, caution, "   ! ", "     ");
     }
+    if !step.record.is_empty() {
+        wrap(out, &blanks(&step.record), INDENT, INDENT);
+    }
+}
+
+/// Lines to write on, such as "pH ______ EC ______ mS/cm".
+fn blanks(blanks: &[Blank]) -> String {
+    let words = |blank: &Blank| format!("{} ______ {}", blank.name, blank.unit).trim_end().to_owned();
+    blanks.iter().map(words).collect::<Vec<_>>().join(" ")
 }
 
 /// Adds text broken at blanks to the width; a word longer than a line stays whole.

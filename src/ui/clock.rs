@@ -23,6 +23,11 @@ pub trait Clock {
         format!("{:02}:{:02}", minutes / 60, minutes % 60)
     }
 
+    /// A moment as it stands on paper, such as "Mon 2 Mar 2026, 08:45".
+    fn date(&self, at_s: i64) -> String {
+        format!("{}, {}", self.date_words(at_s), self.time_words(at_s))
+    }
+
     /// The day of a moment as people here say it: today and yesterday by name.
     fn day_words(&self, at_s: i64) -> String {
         let now_s = self.now_s();

@@ -35,7 +35,7 @@ fn crops_that_share_nothing_are_warned_of_and_named_on_the_card() {
     let warning = "Lettuce and tomato have no EC in common (1.2–1.8 against 2.0–3.0): the plan follows lettuce";
     assert_eq!(found.warnings.iter().filter(|warned| warned.words == warning).count(), 1);
     assert_eq!((found.zone_ec_ms_cm, found.zone.ph), ((1.2, 1.8), (6.0, 6.5)));
-    let card = pourcast::card::Card::of(&mixed, &catalog(), &found);
+    let card = pourcast::card::Card::of(&mixed, &catalog(), &found, 0, &|_| "today".to_owned());
     assert_eq!(card.crops, ["Lettuce (growing)", "Tomato (flowers and fruit)"]);
     let text = pourcast::card::text(&card).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("Lettuce (growing), Tomato (flowers and fruit)") && text.contains(warning), "{text}");

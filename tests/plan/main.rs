@@ -94,5 +94,5 @@ pub(crate) fn pour(step: &Step) -> &Measured {
 
 /// The plan's card as text, for a failure's message.
 pub(crate) fn told(unit: &Unit, plan: &Plan) -> String {
-    pourcast::card::text(&pourcast::card::Card::of(unit, &catalog(), plan))
+    pourcast::card::text(&pourcast::card::Card::of(unit, &catalog(), plan, 0, &|_| "today".to_owned()))
 }

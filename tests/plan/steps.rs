@@ -301,7 +301,7 @@ fn plan_card_text_and_json_say_the_same_amount() {
         [read(unit(), Some(7.3), Some(1.5)), read(unit(), Some(7.6), Some(0.4)), read(jar, Some(7.3), Some(1.5))]
     {
         let plan = plan(&unit);
-        let card = Card::of(&unit, &catalog, &plan);
+        let card = Card::of(&unit, &catalog, &plan, 0, &|_| "today".to_owned());
         let text = pourcast::card::text(&card);
         let json: serde_json::Value = serde_json::from_str(&pourcast::card::json(&card).unwrap()).unwrap();
         let mut compared = 0;

@@ -2,8 +2,8 @@
 
 use super::pours::{Poured, poured_words};
 use super::today::{Risk, Shown, expect_words};
-use crate::card::{CardStep, eyebrow, headline, how, likely_line, next_line};
-use crate::garden::{Role, Tool};
+use crate::card::{Order, PROVISIONAL, eyebrow, headline, how, likely_line, next_line};
+use crate::garden::Role;
 use crate::plan::{Action, EC_STEP_MS_CM, Idea, Measured, Step, figure, measured};
 use crate::ui::command::{Command, Field};
 use crate::ui::derived::Outlook;
@@ -40,7 +40,6 @@ fn stuck(trouble: &str) -> AnswerView {
 }
 
 fn of_step(shown: &Shown<'_>, step: &Step, poured: &[Poured]) -> (AnswerView, Vec<String>) {
-    let told = CardStep::of(step, shown.unit);
     let mut why = step.why.clone();
     let mut lines = Vec::new();
     // The first reason stands beside the range; the others wait behind "Why".
@@ -50,8 +49,8 @@ fn of_step(shown: &Shown<'_>, step: &Step, poured: &[Poured]) -> (AnswerView, Ve
         lines.push(first.join(". "));
     }
     lines.extend(next_line(step, &shown.unit.meter));
-    if told.provisional {
-        why.push("A reading before this step may change its amount".to_owned());
+    if step.provisional {
+        why.push(PROVISIONAL.to_owned());
     }
     let mut eyebrow = eyebrow(step).to_owned();
     let (mut first, mut wear) = (None, None);
@@ -59,13 +58,13 @@ fn of_step(shown: &Shown<'_>, step: &Step, poured: &[Poured]) -> (AnswerView, Ve
         Action::Pour(measured) => {
             (first, wear) = (before(measured), shown.outlook.and_then(|o| wear_words(o, &measured.id)));
             AnswerKind::Pour {
-                tool: tool_view(measured.tool, measured.tool_amount),
+                tool: ToolView::of(measured.tool, measured.tool_amount),
                 of: mix(measured),
                 then: then(step),
             }
         }
         Action::TopUp { water_l } | Action::Swap { litres: water_l } => {
-            AnswerKind::Pour { tool: jug(*water_l), of: String::new(), then: then(step) }
+            AnswerKind::Pour { tool: ToolView::jug(*water_l), of: String::new(), then: then(step) }
         }
         Action::Read { in_min } => {
             if let Some(last) = poured.iter().rev().find(|p| p.unread) {
@@ -134,14 +133,14 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
         return (view, Vec::new());
     };
     let measured = measured(&outlook.planner, &pour.product_id, pour.amount);
-    let (verb, what) = match &measured {
-        Some(measured) => idea_words(&headline(&Step::plain(Action::Pour(measured.clone())))),
-        None => ("poured", format!("{} of it", figure(pour.amount))),
+    let order = measured.as_ref().map(|measured| Order::of(&Step::plain(Action::Pour(measured.clone()))));
+    let (verb, amount, product) = match &order {
+        Some(order) => (past(order.verb), order.large.clone(), order.thing.as_str()),
+        None => ("poured", format!("{} of it", figure(pour.amount)), ""),
     };
     let others = idea.pours.iter().filter(|other| other.key != pour.key && other.amount > 0.0).count();
     let rest = if others > 0 { " and the rest of the list" } else { "" };
     // The product stands above the sentence, so that this stays on one line.
-    let (amount, product) = what.split_once(" of ").unwrap_or((&what, ""));
     let in_it = shown.hand.touched.filter(|key| *key != pour.key);
     let in_it = in_it.and_then(|key| idea.pours.iter().find(|other| other.key == key && other.amount > 0.0));
     let eyebrow = match in_it.map(|other| poured_words(&outlook.planner, &[(other.product_id.clone(), other.amount)])) {
@@ -171,7 +170,7 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
     if caution.is_none() && ec > ec_high && rise > 0.0 {
         caution = Some(format!("EC rises to about {ec:.1}, past the zone's {ec_high:.1}"));
     }
-    let tool = measured.as_ref().map(|measured| (tool_view(measured.tool, measured.tool_amount), mix(measured)));
+    let tool = measured.as_ref().map(|measured| (ToolView::of(measured.tool, measured.tool_amount), mix(measured)));
     let done = if others > 0 { "I did pour the first" } else { "I did pour this" };
     let view = AnswerView {
         eyebrow,
@@ -185,102 +184,7 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
     (view, Vec::new())
 }
 
-/// The card's order, such as "Pour 5.0 mL of feed, diluted first", as the condition of a what-if: its verb and the rest.
-fn idea_words(order: &str) -> (&'static str, String) {
-    let (verb, rest) = match (order.strip_prefix("Pour "), order.strip_prefix("Add ")) {
-        (Some(rest), _) => ("poured", rest),
-        (None, Some(rest)) => ("added", rest),
-        (None, None) => ("poured", order),
-    };
-    // How it is prepared has a line of its own.
-    let cut = [", diluted", ", dissolved"].iter().filter_map(|part| rest.rfind(part)).min();
-    (verb, rest.get(..cut.unwrap_or(rest.len())).unwrap_or(rest).to_owned())
-}
-
-/// Largest jug that water is carried in, L. Common practice, no source.
-const JUG_L: f64 = 5.0;
-
-fn jug(litres: f64) -> ToolView {
-    let capacity_l = if litres <= 1.0 {
-        1.0
-    } else if litres <= 2.0 {
-        2.0
-    } else {
-        JUG_L
-    };
-    let (full_times, fill_l) = fillings(litres, capacity_l);
-    ToolView::Jug { capacity_l, full_times, fill_l }
-}
-
-/// Times full, and what is left for the last filling.
-fn fillings(amount: f64, capacity: f64) -> (u32, f64) {
-    if capacity.is_nan() || capacity <= 0.0 || !amount.is_finite() {
-        return (0, 0.0);
-    }
-    let times = (amount / capacity + 1e-9).floor().clamp(0.0, 1e6);
-    let rest = amount - times * capacity;
-    let rest = if rest < 1e-9 { 0.0 } else { rest };
-    // One filling to the brim is a level at full scale, not "once full and then nothing".
-    if (times - 1.0).abs() < 0.5 && rest == 0.0 { (0, capacity) } else { (whole(times), rest) }
-}
-
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to what a u32 holds")]
-fn whole(value: f64) -> u32 {
-    value.clamp(0.0, 4e9).round() as u32
-}
-
-/// A tool filled to an amount.
-pub(super) fn tool_view(tool: Tool, amount: f64) -> ToolView {
-    match tool {
-        Tool::Syringe { capacity_ml, mark_ml } => {
-            let (full_times, fill_ml) = fillings(amount, capacity_ml);
-            ToolView::Syringe { capacity_ml, mark_ml, full_times, fill_ml }
-        }
-        Tool::Dropper { drops_per_ml } => ToolView::Dropper { drops: whole(amount * drops_per_ml) },
-        Tool::Scoop { grams, .. } => ToolView::Scoop { count: amount / grams, grams },
-        Tool::Spoon { capacity_ml, .. } => {
-            ToolView::Spoon { count: amount / capacity_ml, name: format!("{capacity_ml} mL spoon") }
-        }
-        Tool::Scale { mark_g } => ToolView::Scale { grams: amount, mark_g },
-        Tool::Jug { capacity_ml, .. } => {
-            let (full_times, fill_l) = fillings(amount / 1e3, capacity_ml / 1e3);
-            ToolView::Jug { capacity_l: capacity_ml / 1e3, full_times, fill_l }
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn an_order_becomes_a_condition() {
-        for (order, verb, rest) in [
-            ("Pour 5.0 mL of pH-lowering liquid, phosphoric", "poured", "5.0 mL of pH-lowering liquid, phosphoric"),
-            ("Pour 0.98 mL of acid, nitric, diluted first", "poured", "0.98 mL of acid, nitric"),
-            ("Add 12.7 g of feed, dissolved first in a jug of tank water", "added", "12.7 g of feed"),
-        ] {
-            assert_eq!(idea_words(order), (verb, rest.to_owned()));
-        }
-    }
-
-    #[test]
-    fn fillings_add_up_and_a_full_one_is_a_level() {
-        assert_eq!(fillings(4.8, 10.0), (0, 4.8));
-        assert_eq!(fillings(10.0, 10.0), (0, 10.0));
-        assert_eq!(fillings(20.0, 10.0), (2, 0.0));
-        let (times, rest) = fillings(23.4, 10.0);
-        assert!(times == 2 && (rest - 3.4).abs() < 1e-9);
-        assert_eq!(fillings(f64::NAN, 10.0), (0, 0.0));
-        assert_eq!(fillings(1.0, 0.0), (0, 0.0));
-    }
-
-    #[test]
-    fn drops_and_scoops_are_counted() {
-        assert_eq!(tool_view(Tool::Dropper { drops_per_ml: 20.0 }, 0.6), ToolView::Dropper { drops: 12 });
-        assert_eq!(
-            tool_view(Tool::Scoop { grams: 1.2, scatter: 0.1 }, 2.4),
-            ToolView::Scoop { count: 2.0, grams: 1.2 }
-        );
-    }
+/// The verb of an order in a condition.
+fn past(verb: &str) -> &'static str {
+    if verb == "Add" { "added" } else { "poured" }
 }

@@ -2,7 +2,7 @@
 
 use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, Vec2};
 
-use super::counted as counted_text;
+use crate::card::counted as counted_text;
 use crate::ui::paint::{px, words_at};
 use crate::ui::theme::{Tokens, Weight, size, space};
 

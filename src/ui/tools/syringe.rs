@@ -2,9 +2,12 @@
 
 use egui::{Align2, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2};
 
-use super::{on_marks, plain};
+use crate::card::{drawn_filling, drawn_mark, on_marks, plain};
 use crate::ui::paint::{line, px, words_at};
 use crate::ui::theme::{Tokens, Weight, size, space};
+
+/// Least distance of two drawn marks, points.
+const LEAST_MARK: f64 = 5.0;
 
 /// What is drawn. All in mL.
 pub(super) struct Syringe {
@@ -15,9 +18,9 @@ pub(super) struct Syringe {
 }
 
 impl Syringe {
-    /// What the drawn filling holds: nothing left over after full ones is a full one.
-    fn drawn_ml(&self) -> f64 {
-        if self.full_times > 0 && self.fill_ml <= 0.0 { self.capacity_ml } else { self.fill_ml }
+    /// What the drawn filling holds, and what is said of the full ones before it.
+    fn drawn(&self) -> (f64, Option<String>) {
+        drawn_filling(self.capacity_ml, self.full_times, self.fill_ml, "mL")
     }
 
     /// Draws it into `rect`, centred.
@@ -34,7 +37,7 @@ impl Syringe {
             Pos2::new(rect.left() + nozzle, rect.center().y - height / 2.0 + 9.0),
             Vec2::new(rect.width() - nozzle - thumb, height),
         );
-        let share = px((self.drawn_ml() / self.capacity_ml).clamp(0.0, 1.0));
+        let share = px((self.drawn().0 / self.capacity_ml).clamp(0.0, 1.0));
         let level = barrel.left() + barrel.width() * share;
 
         let tip = Rect::from_center_size(barrel.left_center() - Vec2::new(nozzle / 2.0, 0.0), Vec2::new(nozzle, 6.0));
@@ -63,14 +66,7 @@ impl Syringe {
 
     /// Says how often it is filled to the brim first, and returns the room that is left.
     fn paint_times(&self, painter: &Painter, rect: Rect, tokens: &Tokens) -> Rect {
-        if self.full_times == 0 {
-            return rect;
-        }
-        let times = if self.fill_ml > 0.0 {
-            format!("{} × {} mL, then", self.full_times, plain(self.capacity_ml))
-        } else {
-            format!("{} ×", self.full_times)
-        };
+        let (_, Some(times)) = self.drawn() else { return rect };
         let at =
             words_at(painter, rect.left_top(), Align2::LEFT_TOP, &times, (size::SMALL, Weight::SemiBold), tokens.ink);
         Rect::from_min_max(Pos2::new(rect.left(), at.bottom()), rect.max)
@@ -78,7 +74,7 @@ impl Syringe {
 
     fn paint_marks(&self, painter: &Painter, barrel: Rect, level: f32, tokens: &Tokens) {
         let stroke = Stroke::new(1.0, tokens.ink);
-        let mark = self.drawn_mark_ml(barrel.width());
+        let mark = drawn_mark(self.capacity_ml, self.mark_ml, LEAST_MARK / f64::from(barrel.width()));
         let count = px((self.capacity_ml / mark).round()).max(1.0);
         let mut i = 0.0;
         while i <= count {
@@ -90,7 +86,7 @@ impl Syringe {
         }
         let above = barrel.top() - space::HALF;
         let strong = (size::BODY, Weight::SemiBold);
-        let fill = on_marks(self.drawn_ml(), self.mark_ml);
+        let fill = on_marks(self.drawn().0, self.mark_ml);
         let level_at = Pos2::new(level, above);
         let taken =
             words_at(painter, level_at, Align2::CENTER_BOTTOM, &fill, strong, tokens.ink).expand2(Vec2::new(6.0, 0.0));
@@ -102,16 +98,5 @@ impl Syringe {
                 painter.galley(at.min, galley, tokens.quiet);
             }
         }
-    }
-
-    /// The distance of two drawn marks, mL: the tool's own where there is room, else a multiple of it.
-    fn drawn_mark_ml(&self, width: f32) -> f64 {
-        let least = 5.0;
-        let own = if self.mark_ml > 0.0 { self.mark_ml } else { self.capacity_ml / 10.0 };
-        [1.0, 2.0, 5.0, 10.0, 20.0, 50.0]
-            .into_iter()
-            .map(|factor| own * factor)
-            .find(|mark| width * px(mark / self.capacity_ml) >= least)
-            .unwrap_or(self.capacity_ml)
     }
 }

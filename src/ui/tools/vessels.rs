@@ -2,7 +2,7 @@
 
 use egui::{Align2, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2};
 
-use super::plain;
+use crate::card::{drawn_filling, plain};
 use crate::ui::paint::{px, words_at};
 use crate::ui::theme::{Tokens, Weight, size, space};
 
@@ -42,7 +42,8 @@ pub(super) fn jug(painter: &Painter, rect: Rect, (capacity_l, full_times, fill_l
     let (top, bottom) = (center.y - height / 2.0, center.y + height / 2.0);
     let half_at = |share: f32| bottom_half + (top_half - bottom_half) * share;
     let y_at = |share: f32| bottom - 3.0 - (height - 14.0) * share;
-    let share = px(if full_times > 0 && fill_l <= 0.0 { 1.0 } else { fill_l / capacity_l }).clamp(0.0, 1.0);
+    let (fill, times) = drawn_filling(capacity_l, full_times, fill_l, "L");
+    let share = px(fill / capacity_l).clamp(0.0, 1.0);
 
     let level = y_at(share);
     let wet = [
@@ -77,14 +78,8 @@ pub(super) fn jug(painter: &Painter, rect: Rect, (capacity_l, full_times, fill_l
     }
     let at = Pos2::new(center.x - half_at(share) - 10.0, level.max(top + 14.0));
     let strong = (size::BODY, Weight::SemiBold);
-    let fill = if full_times > 0 && fill_l <= 0.0 { capacity_l } else { fill_l };
     words_at(painter, at, Align2::RIGHT_CENTER, &format!("{} L", plain(fill)), strong, tokens.ink);
-    if full_times > 0 {
-        let times = if fill_l > 0.0 {
-            format!("{full_times} × {} L, then", plain(capacity_l))
-        } else {
-            format!("{full_times} ×")
-        };
+    if let Some(times) = times {
         words_at(painter, rect.left_top(), Align2::LEFT_TOP, &times, (size::SMALL, Weight::SemiBold), tokens.ink);
     }
 }

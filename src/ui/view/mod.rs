@@ -9,7 +9,8 @@ mod log;
 mod map;
 mod start;
 
-pub use card::{CardStepView, TubCardView};
+pub use crate::card::ToolFill as ToolView;
+pub use card::TubCardView;
 pub use log::{
     EntryMark, EntryView, LineView, LogRow, LogView, SheetFields, ToldView, VersusView, WayView, WritingView,
 };
@@ -229,57 +230,6 @@ pub struct OfferView {
     pub label: String,
     /// The value it stands for, in the unit of the field.
     pub value: f64,
-}
-
-/// The tool in the hand, with the level to fill it to.
-#[derive(Clone, PartialEq, Debug)]
-pub enum ToolView {
-    /// A syringe, read at its plunger.
-    Syringe {
-        /// Full scale, mL.
-        capacity_ml: f64,
-        /// Distance of two marks, mL.
-        mark_ml: f64,
-        /// Times it is emptied full before the last filling.
-        full_times: u32,
-        /// Level of the last filling, mL.
-        fill_ml: f64,
-    },
-    /// A dropper.
-    Dropper {
-        /// Drops to count.
-        drops: u32,
-    },
-    /// Level scoops.
-    Scoop {
-        /// Scoops, with a part of one.
-        count: f64,
-        /// Weight of one level scoop, g.
-        grams: f64,
-    },
-    /// A measuring spoon.
-    Spoon {
-        /// Spoons, with a part of one.
-        count: f64,
-        /// Its name, such as "teaspoon".
-        name: String,
-    },
-    /// A scale.
-    Scale {
-        /// Reading to reach, g.
-        grams: f64,
-        /// Distance of two marks, g.
-        mark_g: f64,
-    },
-    /// A jug.
-    Jug {
-        /// Full scale, L.
-        capacity_l: f64,
-        /// Times it is poured full before the last filling.
-        full_times: u32,
-        /// Level of the last filling, L.
-        fill_l: f64,
-    },
 }
 
 /// Where a pour stands.

@@ -1,8 +1,8 @@
 //! Frames: cards, caution boxes, badges, rules, and a part that opens and closes.
 
 use egui::{
-    Align2, CursorIcon, Frame, InnerResponse, Margin, Painter, Pos2, Rect, Response, Role, Sense, Stroke, Ui, Vec2,
-    WidgetInfo,
+    Align2, Color32, CursorIcon, Frame, InnerResponse, Margin, Painter, Pos2, Rect, Response, Role, Sense, Shape,
+    Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
 };
 
 use crate::ui::paint::{caution_mark, focus_ring, words_at};
@@ -60,6 +60,47 @@ pub fn caution_box(ui: &mut Ui, words: &str) -> Response {
 /// Something that happened and should be known, with the same mark.
 pub fn notice_box(ui: &mut Ui, words: &str) -> Response {
     marked_box(ui, words, "Notice")
+}
+
+/// Conditions on which to stop, framed, with the mark of a stop: never colour alone.
+pub fn stop_box(ui: &mut Ui, title: &str, stops: &[String]) -> Response {
+    let tokens = Tokens::of(ui);
+    let inset = Vec2::new(10.0, space::ONE);
+    let mark_width = 24.0;
+    let width = ui.available_width();
+    let room = (width - 2.0 * inset.x - mark_width).max(1.0);
+    let put = |words: String, weight: Weight, size_pt: f32| {
+        ui.painter().layout(words, weight.font(size_pt), tokens.ink, room)
+    };
+    let mut rows = vec![put(title.to_owned(), Weight::SemiBold, size::BODY)];
+    rows.extend(stops.iter().map(|stop| put(format!("· {stop}"), Weight::Regular, size::SMALL)));
+    let gap = 2.0;
+    let height: f32 = rows.iter().map(|row| row.size().y + gap).sum();
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(width, height - gap + 2.0 * inset.y), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Note, true, format!("{title}: {}", stops.join("; "))));
+    if ui.is_rect_visible(rect) {
+        let painter = ui.painter();
+        painter.rect_stroke(rect.shrink(0.75), 6.0, Stroke::new(1.5, tokens.ink), StrokeKind::Middle);
+        let row = rows.first().map_or(0.0, |row| row.size().y);
+        stop_mark(painter, rect.min + Vec2::new(inset.x + 7.0, inset.y + row / 2.0), 7.5, tokens.ink, tokens.card);
+        let mut at = rect.min + Vec2::new(inset.x + mark_width, inset.y);
+        for row in rows {
+            let height = row.size().y;
+            painter.galley(at, row, tokens.ink);
+            at.y += height + gap;
+        }
+    }
+    response
+}
+
+/// The mark of a stop: an octagon with a bar across.
+fn stop_mark(painter: &Painter, center: Pos2, radius: f32, ink: Color32, paper: Color32) {
+    let corner = |i: u8| {
+        let angle = std::f32::consts::PI * (f32::from(i) / 4.0 + 0.125);
+        center + radius * Vec2::angled(angle)
+    };
+    painter.add(Shape::convex_polygon((0..8).map(corner).collect(), ink, Stroke::NONE));
+    painter.rect_filled(Rect::from_center_size(center, Vec2::new(radius * 1.1, radius * 0.35)), 0.0, paper);
 }
 
 fn marked_box(ui: &mut Ui, words: &str, kind: &str) -> Response {

@@ -12,7 +12,7 @@ mod range_bar;
 mod slider;
 
 pub(crate) use boxes::card_with;
-pub use boxes::{badge, card, caution_box, disclosure, notice_box, rule, sheet};
+pub use boxes::{badge, card, caution_box, disclosure, notice_box, rule, sheet, stop_box};
 pub use buttons::{ButtonKind, button, button_sized, link};
 pub use choice::{choice_ui, pick_list, segmented};
 pub use icons::{ICON, Icon, icon_button};
