@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::{Context as _, bail};
+use pourcast::card::paper::Format;
 use pourcast::card::{self, Card};
 use pourcast::garden::{Catalog, Severity};
 use pourcast::plan::{self, Planner};
@@ -18,6 +19,8 @@ Pourcast: how much do I add? A mixing planner for small hydroponic units.
   pourcast [UNIT.ron]            open the window (on a unit, if one is named)
   pourcast card UNIT.ron         print the steps for a unit, without a display
   pourcast card UNIT.ron --json  the same for scripts
+  pourcast card UNIT.ron --pdf OUT.pdf [--paper a4|letter]
+                                 the same on a page to print
   pourcast example UNIT.ron      write the example unit to a new file
   pourcast --version | --help
 
@@ -28,6 +31,7 @@ Units are kept in your own data folder; POURCAST_HOME names another.
 enum Asked {
     Window { unit: Option<PathBuf> },
     Card { unit: PathBuf, json: bool },
+    Page { unit: PathBuf, out: PathBuf, format: Format },
     Example { unit: PathBuf },
     Help,
     Version,
@@ -48,7 +52,11 @@ fn run() -> anyhow::Result<()> {
     match asked(lexopt::Parser::from_env())? {
         Asked::Help => say(HELP),
         Asked::Version => say(concat!("pourcast ", env!("CARGO_PKG_VERSION"), "\n")),
-        Asked::Card { unit, json } => say(&card_of(&unit, json)?),
+        Asked::Card { unit, json } => {
+            let card = card_of(&unit)?;
+            if json { say(&(card::json(&card)? + "\n")) } else { say(&card::text(&card)) }
+        }
+        Asked::Page { unit, out, format } => write_page(&unit, &out, format),
         Asked::Example { unit } => write_example(&unit),
         Asked::Window { unit } => {
             if cfg!(target_os = "linux") && !has_display() {
@@ -64,13 +72,15 @@ fn run() -> anyhow::Result<()> {
 }
 
 fn asked(mut parser: lexopt::Parser) -> anyhow::Result<Asked> {
-    use lexopt::prelude::{Long, Short, Value};
-    let (mut words, mut json) = (Vec::new(), false);
+    use lexopt::prelude::{Long, Short, Value, ValueExt as _};
+    let (mut words, mut json, mut out, mut paper) = (Vec::new(), false, None, None);
     while let Some(argument) = parser.next()? {
         match argument {
             Short('h') | Long("help") => return Ok(Asked::Help),
             Short('V') | Long("version") => return Ok(Asked::Version),
             Long("json") => json = true,
+            Long("pdf") => out = Some(PathBuf::from(parser.value()?)),
+            Long("paper") => paper = Some(format_of(&parser.value()?.string()?)?),
             Value(word) => words.push(word),
             other => return Err(other.unexpected().into()),
         }
@@ -78,20 +88,41 @@ fn asked(mut parser: lexopt::Parser) -> anyhow::Result<Asked> {
     let first = words.first().and_then(|word| word.to_str());
     let path = |place: usize| words.get(place).map(PathBuf::from);
     let asked = match (first, path(1), words.len()) {
-        (Some("card"), Some(unit), 2) => return Ok(Asked::Card { unit, json }),
-        (Some("card"), ..) => bail!("`card` takes one unit file: pourcast card UNIT.ron [--json]"),
+        (Some("card"), Some(unit), 2) => {
+            return match (out, json, paper) {
+                (Some(_), true, _) => bail!("--json and --pdf are two things: ask for one at a time"),
+                (Some(out), false, paper) => Ok(Asked::Page { unit, out, format: paper.unwrap_or_default() }),
+                (None, _, Some(_)) => bail!("--paper goes with --pdf"),
+                (None, json, None) => Ok(Asked::Card { unit, json }),
+            };
+        }
+        (Some("card"), ..) => bail!("`card` takes one unit file: pourcast card UNIT.ron [--json | --pdf OUT.pdf]"),
         (Some("example"), Some(unit), 2) => Asked::Example { unit },
         (Some("example"), ..) => bail!("`example` takes one new file: pourcast example UNIT.ron"),
         (_, _, 0 | 1) => Asked::Window { unit: path(0) },
         _ => bail!("one unit file at a time; `pourcast --help` lists what can be asked"),
     };
-    if json {
-        bail!("--json goes with `card`");
+    if json || out.is_some() || paper.is_some() {
+        bail!("--json, --pdf and --paper go with `card`");
     }
     Ok(asked)
 }
 
-fn card_of(path: &std::path::Path, json: bool) -> anyhow::Result<String> {
+fn format_of(word: &str) -> anyhow::Result<Format> {
+    match word.to_lowercase().as_str() {
+        "a4" => Ok(Format::A4),
+        "letter" => Ok(Format::Letter),
+        _ => bail!("--paper is a4 or letter, not {word}"),
+    }
+}
+
+fn write_page(path: &std::path::Path, out: &std::path::Path, format: Format) -> anyhow::Result<()> {
+    let page = card::pdf(&card_of(path)?, format)?;
+    let at = store::write_pdf(out, &page).context("the tub card could not be written")?;
+    say(&format!("The tub card is at {}\n", at.display()))
+}
+
+fn card_of(path: &std::path::Path) -> anyhow::Result<Card> {
     let unit = store::read_unit(path).context("the unit could not be opened")?.unit;
     let catalog = Catalog::shipped().context("the shipped profiles could not be read")?;
     if let Some(problem) = unit.check(&catalog).into_iter().find(|problem| problem.severity == Severity::Refused) {
@@ -100,8 +131,7 @@ fn card_of(path: &std::path::Path, json: bool) -> anyhow::Result<String> {
     let now_s = now_s();
     let plan = Planner::new(&unit, &catalog, now_s, plan::SEED).and_then(|planner| planner.plan());
     let plan = plan.context("no plan could be made")?;
-    let card = Card::of(&unit, &catalog, &plan, now_s, &|at_s| LocalClock.date(at_s));
-    if json { Ok(card::json(&card)? + "\n") } else { Ok(card::text(&card)) }
+    Ok(Card::of(&unit, &catalog, &plan, now_s, &|at_s| LocalClock.date(at_s)))
 }
 
 fn write_example(path: &std::path::Path) -> anyhow::Result<()> {

@@ -276,12 +276,17 @@ impl CardStep {
             pour.and_then(|measured| catalog.product_of(unit.shelf_item(&measured.id)?)).map(|product| product.role);
         let order = Order::of(step);
         let is_read = step.expect.is_some();
+        let tool = ToolFill::of_step(step);
+        let measuring = match pour {
+            Some(measured) => say::measuring(measured),
+            None => tool.iter().map(ToolFill::words).collect(),
+        };
         Self {
             headline: order.sentence(),
             order,
-            tool: ToolFill::of_step(step),
+            tool,
             how: how(step),
-            measuring: pour.map(say::measuring).unwrap_or_default(),
+            measuring,
             product_id: pour.map(|measured| measured.id.clone()),
             amount: pour.map(|measured| measured.amount),
             unit: pour.map(|measured| measured.unit),
@@ -294,7 +299,7 @@ impl CardStep {
             provisional: step.provisional,
             remark: step.provisional.then_some(PROVISIONAL),
             lines: likely_line(step).into_iter().chain(step.why.iter().cloned()).collect(),
-            wait: is_read.then(|| say::wait_words(step)),
+            wait: (is_read && !matches!(step.action, Action::Read { .. })).then(|| say::wait_words(step)),
             expect: say::expect_words(step, &unit.meter).map(|words| format!("{} {words}", label::EXPECT)),
             settles: say::settles_words(step, &unit.meter),
             stop_if: stop::stop_if(step, place, role, unit, plan),

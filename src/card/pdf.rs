@@ -32,7 +32,8 @@ fn bytes(paper: &Paper) -> Result<Vec<u8>, PaperError> {
     );
     let (width, height) = paper.size_pt;
     for page in &paper.pages {
-        let settings = PageSettings::from_wh(pt(width), pt(height)).ok_or(PaperError::Pdf)?;
+        let settings = PageSettings::from_wh(pt(width), pt(height))
+            .ok_or_else(|| PaperError::Pdf("no size of page".to_owned()))?;
         let mut sheet = document.start_page_with(settings);
         let mut surface = sheet.surface();
         for mark in &page.marks {
@@ -44,7 +45,7 @@ fn bytes(paper: &Paper) -> Result<Vec<u8>, PaperError> {
         surface.finish();
         sheet.finish();
     }
-    document.finish().map_err(|_| PaperError::Pdf)
+    document.finish().map_err(|error| PaperError::Pdf(format!("{error:?}")))
 }
 
 /// The weights as the library wants them.
@@ -52,7 +53,8 @@ struct Fonts([Font; 3]);
 
 impl Fonts {
     fn new() -> Result<Self, PaperError> {
-        let [a, b, c] = Face::ALL.map(|face| Font::new(face.bytes().into(), 0).ok_or(PaperError::Font));
+        let [a, b, c] = Face::ALL
+            .map(|face| Font::new(face.bytes().into(), 0).ok_or_else(|| PaperError::Font("no font in it".to_owned())));
         Ok(Self([a?, b?, c?]))
     }
 

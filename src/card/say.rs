@@ -221,10 +221,14 @@ pub(super) fn wait_words(step: &Step) -> String {
 
 /// What the next reading should show, such as "pH 5.7–6.8, EC 1.3–1.4".
 pub(super) fn expect_words(step: &Step, meter: &Meter) -> Option<String> {
-    let expect = step.expect?;
-    let ph = ph_span((expect.ph.0, expect.ph.2), meter);
-    let ec = |value: f64| format!("{value:.1}");
-    Some(format!("pH {ph}, EC {}", span(&ec(expect.ec_ms_cm.0), &ec(expect.ec_ms_cm.2))))
+    let (low, _, high) = step.expect?.ph;
+    Some(format!("pH {}, {}", ph_span((low, high), meter), expect_ec_words(step)?))
+}
+
+/// The same for EC alone.
+pub(super) fn expect_ec_words(step: &Step) -> Option<String> {
+    let (low, _, high) = step.expect?.ec_ms_cm;
+    Some(format!("EC {}", span(&format!("{low:.1}"), &format!("{high:.1}"))))
 }
 
 /// Where pH goes after that reading, when it does.

@@ -1,7 +1,7 @@
 //! When a sensible person stops, worked out from the plan: the far edge, what the next reading should show, what the landing
 //! warns of, and what may go wrong in the hand.
 
-use super::say::{edge_words, expect_words};
+use super::say::{edge_words, expect_ec_words, expect_words};
 use crate::dose::Warning;
 use crate::garden::{Role, Unit, UnitKind};
 use crate::plan::{Action, Plan, Step};
@@ -35,7 +35,7 @@ pub(super) fn stop_if(step: &Step, place: usize, role: Option<Role>, unit: &Unit
         Action::Swap { .. } | Action::Read { .. } => {}
         Action::Ask { .. } | Action::LeaveIt | Action::CannotHelp { .. } => return stops,
     }
-    if let Some(expect) = expect_words(step, &unit.meter) {
+    if let Some(expect) = told(step, unit) {
         let next =
             if place + 1 < plan.steps.len() { "do not go on by this card" } else { "pour nothing more by this card" };
         stops.push(format!(
@@ -44,6 +44,15 @@ pub(super) fn stop_if(step: &Step, place: usize, role: Option<Role>, unit: &Unit
     }
     stops
 }
+
+/// What the meter should show, as far as it is known well enough that another reading means something.
+fn told(step: &Step, unit: &Unit) -> Option<String> {
+    let (low, _, high) = step.expect?.ph;
+    if high - low <= TELLING_PH { expect_words(step, &unit.meter) } else { expect_ec_words(step) }
+}
+
+/// A range of pH wider than this tells nothing when it is missed; EC still does. Ours.
+const TELLING_PH: f64 = 2.0;
 
 /// Beyond the far edge nothing more goes in, whatever was expected.
 fn past_the_edge(step: &Step, role: Option<Role>, plan: &Plan) -> Option<String> {

@@ -148,7 +148,7 @@ pub(super) fn create(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
 }
 
 /// Writes beside, syncs, renames over.
-fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+pub(super) fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = AtomicWriteFile::open(path)?;
     file.write_all(bytes)?;
     file.commit()

@@ -189,6 +189,12 @@ pub enum StoreError {
         /// The file.
         path: PathBuf,
     },
+    /// A page was to be put over something that is no page.
+    #[error("there is already a file here that is no PDF, so it was left as it is: {}", path.display())]
+    NotAPdf {
+        /// The file.
+        path: PathBuf,
+    },
     /// The operating system names no folder for a person's data.
     #[error("no home folder was found; set {variable} to a folder for Pourcast's files")]
     NoHome {

@@ -226,6 +226,8 @@ pub enum Command {
     WorkItOut,
     /// What the strip says has been poured.
     PouredIt,
+    /// Choose where to keep the steps on paper.
+    SavePdf,
     /// Show or hide the steps on paper.
     ToggleTubCard,
     /// Show or hide the choice of units.

@@ -11,6 +11,8 @@ pub enum Question {
     Open,
     /// Where to keep a copy; the name that is suggested.
     SaveCopy(String),
+    /// Where to keep the tub card; the name that is suggested.
+    SavePdf(String),
 }
 
 /// Dialogs about files.
@@ -51,11 +53,15 @@ impl Dialogs for SystemDialogs {
         let (sender, receiver) = channel();
         let ctx = ctx.clone();
         let asked = question.clone();
-        let dialog = rfd::FileDialog::new().add_filter("Pourcast unit", &["ron"]);
+        let dialog = rfd::FileDialog::new();
         let spawned = std::thread::Builder::new().name("file dialog".to_owned()).spawn(move || {
+            let of_units = |dialog: rfd::FileDialog| dialog.add_filter("Pourcast unit", &["ron"]);
             let path = match asked {
-                Question::Open => dialog.set_title("Open a unit").pick_file(),
-                Question::SaveCopy(name) => dialog.set_title("Save a copy").set_file_name(name).save_file(),
+                Question::Open => of_units(dialog).set_title("Open a unit").pick_file(),
+                Question::SaveCopy(name) => of_units(dialog).set_title("Save a copy").set_file_name(name).save_file(),
+                Question::SavePdf(name) => {
+                    dialog.add_filter("PDF", &["pdf"]).set_title("Save the tub card").set_file_name(name).save_file()
+                }
             };
             // Nobody listens any more when the window has closed.
             sender.send(path).ok();

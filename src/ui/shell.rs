@@ -6,6 +6,7 @@ mod files;
 mod hand;
 mod history;
 mod log;
+mod paper;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -86,6 +87,8 @@ pub struct Shell {
     notice: Option<NoticeView>,
     /// Unit files in the units folder.
     units: Vec<UnitEntry>,
+    /// The tub card as it was when "Save as PDF" was pressed, until the dialog is answered.
+    page_to_save: Option<Vec<u8>>,
     may_close: bool,
     leave_anyway: bool,
     /// Entries of the log of which is still to be told.
@@ -147,6 +150,7 @@ impl Shell {
             unsaved_why: None,
             notice,
             units: Vec::new(),
+            page_to_save: None,
             may_close: false,
             leave_anyway: false,
             untold: Vec::new(),
@@ -379,18 +383,22 @@ impl Shell {
         self.ask();
     }
 
+    fn shown<'a>(&'a self, document: &'a Document) -> Shown<'a> {
+        Shown {
+            unit: &document.unit,
+            is_example: document.is_example,
+            catalog: &self.catalog,
+            settings: &self.settings,
+            outlook: self.outlook.as_ref(),
+            trouble: self.trouble.as_deref(),
+            clock: self.clock.as_ref(),
+            hand: self.hand.shown(),
+        }
+    }
+
     fn window_view(&self) -> WindowView {
         let page = match (self.page, &self.document) {
-            (Page::Today, Some(document)) => PageView::Today(Box::new(today_view(&Shown {
-                unit: &document.unit,
-                is_example: document.is_example,
-                catalog: &self.catalog,
-                settings: &self.settings,
-                outlook: self.outlook.as_ref(),
-                trouble: self.trouble.as_deref(),
-                clock: self.clock.as_ref(),
-                hand: self.hand.shown(),
-            }))),
+            (Page::Today, Some(document)) => PageView::Today(Box::new(today_view(&self.shown(document)))),
             (Page::Log, Some(document)) => PageView::Log(Box::new(self.log_view(&document.unit))),
             (Page::Start, Some(document)) if self.edited_from.is_some() => {
                 PageView::Start(Box::new(edit_view(&self.catalog, &self.view.answers, &document.unit)))

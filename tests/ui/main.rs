@@ -3,6 +3,8 @@
 //! Each module is marked as a test's, for only there do the lints let a test stop at what it expects.
 
 #[cfg(test)]
+mod card;
+#[cfg(test)]
 mod clipping;
 #[cfg(test)]
 mod cpu_renderer;

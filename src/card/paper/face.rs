@@ -44,7 +44,7 @@ pub struct Glyph {
 
 /// A font ready to be measured.
 struct Font {
-    font: FontRef<'static>,
+    tables: FontRef<'static>,
     data: ShaperData,
     plan: ShapePlan,
     units_per_em: f64,
@@ -79,31 +79,39 @@ impl Fonts {
     }
 
     /// Text in lines no wider than so many points. A word that is wider by itself is cut; whatever is no letter or sign goes.
+    ///
+    /// Words are measured one by one and laid as a line, so a little is left for what kerning across a blank may take.
     pub(super) fn lines(&self, text: &str, (face, size_pt): (Face, f64), width_pt: f64) -> Vec<String> {
         let clean: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+        let room = width_pt - 0.1 * size_pt;
+        let measure = |text: &str| self.width(text, face, size_pt);
+        let blank = measure(" ");
         let mut lines = Vec::new();
-        let mut line = String::new();
-        let fits = |line: &str| self.width(line, face, size_pt) <= width_pt;
+        let (mut line, mut wide) = (String::new(), 0.0);
         for word in clean.split_whitespace() {
-            let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-            if fits(&longer) {
-                line = longer;
-                continue;
-            }
+            let width = measure(word);
             if !line.is_empty() {
+                if wide + blank + width <= room {
+                    line = line + " " + word;
+                    wide += blank + width;
+                    continue;
+                }
                 lines.push(std::mem::take(&mut line));
+                wide = 0.0;
             }
-            if fits(word) {
+            if width <= room {
                 word.clone_into(&mut line);
+                wide = width;
                 continue;
             }
             for letter in word.chars() {
-                line.push(letter);
-                if !fits(&line) && line.chars().nth(1).is_some() {
-                    line.pop();
+                let width = measure(letter.encode_utf8(&mut [0; 4]));
+                if !line.is_empty() && wide + width > room {
                     lines.push(std::mem::take(&mut line));
-                    line.push(letter);
+                    wide = 0.0;
                 }
+                line.push(letter);
+                wide += width;
             }
         }
         if !line.is_empty() {
@@ -115,13 +123,12 @@ impl Fonts {
 
 impl Font {
     fn new(face: Face) -> Result<Self, PaperError> {
-        let font = FontRef::from_index(face.bytes(), 0).map_err(|_| PaperError::Font)?;
-        let data = ShaperData::new(&font);
-        let shaper = data.shaper(&font).build();
+        let tables = FontRef::from_index(face.bytes(), 0).map_err(|error| PaperError::Font(error.to_string()))?;
+        let data = ShaperData::new(&tables);
+        let shaper = data.shaper(&tables).build();
         let plan = ShapePlan::new(&shaper, Direction::LeftToRight, Some(script::LATIN), None, &features());
         let units_per_em = f64::from(shaper.units_per_em());
-        drop(shaper);
-        Ok(Self { font, data, plan, units_per_em })
+        Ok(Self { tables, data, plan, units_per_em })
     }
 
     fn shape(&self, text: &str) -> Vec<Glyph> {
@@ -131,7 +138,7 @@ impl Font {
         buffer.set_script(script::LATIN);
         let features = features();
         let options = ShapeOptions::new().plan(Some(&self.plan)).features(&features);
-        let shaped = self.data.shaper(&self.font).build().shape(buffer, options);
+        let shaped = self.data.shaper(&self.tables).build().shape(buffer, options);
         let mut starts: Vec<usize> = shaped.glyph_infos().iter().map(|info| info.cluster as usize).collect();
         starts.push(text.len());
         // Where a cluster ends: at the next one, for lines run from left to right.

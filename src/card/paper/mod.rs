@@ -36,15 +36,15 @@ impl Format {
 }
 
 /// Why there is no paper.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, thiserror::Error)]
+#[derive(Clone, PartialEq, Eq, Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum PaperError {
     /// The bundled face is broken.
-    #[error("the bundled typeface could not be read")]
-    Font,
+    #[error("the bundled typeface could not be read ({0})")]
+    Font(String),
     /// The PDF library refused the page.
-    #[error("the PDF could not be made")]
-    Pdf,
+    #[error("the PDF could not be made ({0})")]
+    Pdf(String),
 }
 
 /// A page.
@@ -74,7 +74,7 @@ const TOP_PT: f64 = 34.0;
 /// Room of the lines at the foot.
 const FOOT_PT: f64 = 26.0;
 
-/// How generous a layout is: gaps, and type. The first that fits on one page is taken, so a short card is large and a long one
+/// How generous a layout is: gaps, and type. The first with the fewest pages is taken, so a short card is large and a long one
 /// close.
 const FITS: [Fit; 7] = [
     Fit { gap: 1.3, type_: 1.2 },
@@ -85,9 +85,6 @@ const FITS: [Fit; 7] = [
     Fit { gap: 0.5, type_: 0.9 },
     Fit { gap: 0.4, type_: 0.85 },
 ];
-/// Where none fits, more pages are taken, and none is crowded.
-const SPREAD: Fit = Fit { gap: 0.9, type_: 1.0 };
-
 #[derive(Clone, Copy)]
 struct Fit {
     gap: f64,
@@ -107,8 +104,16 @@ impl Paper {
             let desk = Desk { fonts: &fonts, width: room.0, height: room.1, fit };
             fill_pages(desk.groups(card), room.1, &desk.next_reading(card))
         };
-        let one = FITS.iter().map(|fit| laid(*fit)).find(|pages| pages.len() == 1);
-        let mut pages = one.unwrap_or_else(|| laid(SPREAD));
+        let mut pages: Vec<Page> = Vec::new();
+        for fit in FITS {
+            let next = laid(fit);
+            if pages.is_empty() || next.len() < pages.len() {
+                pages = next;
+            }
+            if pages.len() == 1 {
+                break;
+            }
+        }
         let count = pages.len();
         for (page, number) in pages.iter_mut().zip(1..) {
             page.move_by((MARGIN_PT, TOP_PT));
@@ -277,7 +282,7 @@ impl Desk<'_> {
         let y = self.gap(8.0) + 0.8 * title.1;
         pen.words(label::NEXT_READING, title, (inset, y), Align::Left);
         let base = y + line;
-        self.blanks(
+        Self::blanks(
             &mut pen,
             &card.next_reading,
             self.style(Face::Medium, 12.0),
@@ -287,7 +292,7 @@ impl Desk<'_> {
     }
 
     /// Lines to write on, side by side on one baseline.
-    fn blanks(&self, pen: &mut Pen<'_>, blanks: &[super::Blank], style: Style, (x, base, width): (f64, f64, f64)) {
+    fn blanks(pen: &mut Pen<'_>, blanks: &[super::Blank], style: Style, (x, base, width): (f64, f64, f64)) {
         let words: f64 = blanks.iter().map(|blank| pen.width(blank.name, style) + pen.width(blank.unit, style)).sum();
         let count = blanks.len().max(1) as f64;
         // Every line is as long as the others, whatever stands before and behind it.

@@ -27,9 +27,9 @@ impl Desk<'_> {
         blocks.extend(self.warnings(step));
         if !step.record.is_empty() {
             let mut pen = Pen::new(self.fonts);
-            let base = 15.0 + self.gap(9.0);
-            self.blanks(&mut pen, &step.record, self.style(Face::Regular, 10.5), (room.0, base, room.1));
-            blocks.push(Block::of(base + self.gap(5.0), pen.marks));
+            let base = 17.0 + self.gap(8.0);
+            Self::blanks(&mut pen, &step.record, self.style(Face::Regular, 10.5), (room.0, base, room.1));
+            blocks.push(Block::of(base + 3.0 + self.gap(4.0), pen.marks));
         }
         blocks
     }
@@ -130,65 +130,84 @@ impl Desk<'_> {
 
     /// When to stop, and beside it what to mind.
     fn warnings(&self, step: &CardStep) -> Vec<Block> {
-        let stops: Vec<String> = step.stop_if.clone();
-        if stops.is_empty() && step.cautions.is_empty() {
+        let boxes: Vec<Boxed<'_>> = [
+            Boxed { title: Some(label::STOP_IF), lines: &step.stop_if, frame_pt: 1.4 },
+            Boxed { title: None, lines: &step.cautions, frame_pt: 0.7 },
+        ]
+        .into_iter()
+        .filter(|boxed| !boxed.lines.is_empty())
+        .collect();
+        if boxes.is_empty() {
             return Vec::new();
         }
-        let whole = self.width - TICK;
-        let both = !stops.is_empty() && !step.cautions.is_empty();
-        let wide = if both { (whole - 10.0) / 2.0 } else { whole };
-        let mut pen = Pen::new(self.fonts);
-        let (mut x, mut height) = (TICK, 0.0_f64);
-        for (title, lines) in [(Some(label::STOP_IF), &stops), (None, &step.cautions)] {
-            if !lines.is_empty() {
-                height = height.max(self.boxed(&mut pen, title, lines, (x, wide)));
-                x += wide + 10.0;
+        // Side by side, in the shares that need the least height.
+        let shares: &[f64] = if boxes.len() > 1 { &[0.5, 0.57, 0.64, 0.43] } else { &[1.0] };
+        let mut found: Option<(f64, Pen<'_>)> = None;
+        for share in shares {
+            let next = self.boxes(&boxes, *share);
+            if found.as_ref().is_none_or(|(height, _)| next.0 < height - 0.1) {
+                found = Some(next);
             }
         }
-        let mut frames = Pen::new(self.fonts);
-        let mut x = TICK;
-        for (lines, line) in [(&stops, 1.4), (&step.cautions, 0.7)] {
-            if !lines.is_empty() {
-                frames.rect((x + 0.7, 0.7, wide - 1.4, height - 1.4), 5.0, None, Some(line));
-                x += wide + 10.0;
-            }
-        }
-        if height <= TALL * self.height {
-            frames.marks.extend(pen.marks);
-            return vec![Block::gap(self.gap(8.0)), Block::of(height, frames.marks)];
-        }
-        let small = self.style(Face::Regular, 9.5);
         let mut blocks = vec![Block::gap(self.gap(8.0))];
-        blocks.extend(if stops.is_empty() {
-            Vec::new()
-        } else {
-            self.paragraph(label::STOP_IF, (Face::SemiBold, small.1), (TICK, whole))
-        });
-        for line in stops.iter().chain(&step.cautions) {
-            blocks.extend(self.item(line, small, (TICK, whole)));
+        match found {
+            Some((height, pen)) if height <= TALL * self.height => blocks.push(Block::of(height, pen.marks)),
+            _ => {
+                let (small, room) = (self.style(Face::Regular, 9.5), (TICK, self.width - TICK));
+                for boxed in &boxes {
+                    blocks.extend(
+                        boxed.title.iter().flat_map(|title| self.paragraph(title, (Face::SemiBold, small.1), room)),
+                    );
+                    blocks.extend(boxed.lines.iter().flat_map(|line| self.item(line, small, room)));
+                }
+            }
         }
         blocks
     }
 
+    /// One or two boxes of one height, the first with a share of the width; and that height.
+    fn boxes(&self, boxes: &[Boxed<'_>], share: f64) -> (f64, Pen<'_>) {
+        let whole = self.width - TICK;
+        let between = if boxes.len() > 1 { 10.0 } else { 0.0 };
+        let first = (whole - between) * share;
+        let places = [(TICK, first), (TICK + first + between, whole - between - first)];
+        let mut inside = Pen::new(self.fonts);
+        let heights = boxes.iter().zip(places).map(|(boxed, place)| self.inside(&mut inside, boxed, place));
+        let height = heights.fold(0.0, f64::max);
+        let mut pen = Pen::new(self.fonts);
+        for (boxed, (x, wide)) in boxes.iter().zip(places) {
+            pen.rect((x + 0.7, 0.7, wide - 1.4, height - 1.4), 5.0, None, Some(boxed.frame_pt));
+        }
+        pen.marks.extend(inside.marks);
+        (height, pen)
+    }
+
     /// The inside of a box with its mark; returns its height.
-    fn boxed(&self, pen: &mut Pen<'_>, title: Option<&str>, lines: &[String], (x, wide): (f64, f64)) -> f64 {
+    fn inside(&self, pen: &mut Pen<'_>, boxed: &Boxed<'_>, (x, wide): (f64, f64)) -> f64 {
         let small = self.style(Face::Regular, 9.5);
         let strong = self.style(Face::SemiBold, 11.0);
         let (left, width) = (x + 30.0, wide - 40.0);
         let mut y = self.gap(6.0) + 2.0;
         let mark = (x + 16.0, y + 8.0);
-        if let Some(title) = title {
+        if let Some(title) = boxed.title {
             octagon(pen, mark);
             y = self.lines(pen, title, strong, (left, y, width)) + self.gap(1.0);
         } else {
             triangle(pen, mark);
         }
-        for line in lines {
+        for line in boxed.lines {
             dot(pen, (left + 1.5, y + 0.53 * small.1));
             y = self.lines(pen, line, small, (left + 8.0, y, width - 8.0)) + self.gap(1.0);
         }
         (y + self.gap(5.0)).max(mark.1 + 14.0)
     }
+}
+
+/// A framed list with its mark.
+struct Boxed<'a> {
+    title: Option<&'static str>,
+    lines: &'a [String],
+    frame_pt: f64,
 }
 
 /// A box to tick.

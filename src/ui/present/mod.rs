@@ -13,6 +13,7 @@ mod today;
 mod units;
 mod writing;
 
+pub(crate) use card::card_of;
 pub use edit::{answers_of, change_facts, edit_view, set_level};
 pub use log::{LogShown, LogWords, aside_words, count_words, entry_words, log_words};
 pub(crate) use pours::is_swap;

@@ -41,6 +41,9 @@ pub(super) fn tub_card_ui(ui: &mut Ui, view: &TubCardView, out: &mut Vec<Command
         if button_sized(ui, ButtonKind::Secondary, "Copy the text", Vec2::new(120.0, 36.0)).clicked() {
             ui.ctx().copy_text(view.text.clone());
         }
+        if button_sized(ui, ButtonKind::Secondary, "Save as PDF…", Vec2::new(128.0, 36.0)).clicked() {
+            out.push(Command::SavePdf);
+        }
     });
 }
 

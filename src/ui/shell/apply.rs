@@ -58,6 +58,7 @@ impl Shell {
                 let name = self.unit().map_or_else(|| "unit".to_owned(), |unit| unit.name.clone());
                 self.dialogs.ask(Question::SaveCopy(format!("{name}.ron")), ctx);
             }
+            Command::SavePdf => self.save_pdf(ctx),
             Command::Begin(answers) => {
                 if self.may_leave(&Command::Begin(answers.clone()), now) {
                     self.begin(&answers);

@@ -169,6 +169,7 @@ impl Shell {
                     self.open_path(path);
                 }
             }
+            Question::SavePdf(_) => self.write_page(path),
             Question::SaveCopy(_) => {
                 let Some(unit) = self.document.as_ref().map(|d| d.unit.clone()) else { return };
                 match UnitFile::create(path, &unit) {
@@ -201,7 +202,7 @@ fn save_a_copy() -> LinkView {
 }
 
 /// An error in words, without the system's number for it.
-fn plain(error: &StoreError) -> String {
+pub(super) fn plain(error: &StoreError) -> String {
     without_number(&error.to_string())
 }
 

@@ -1,0 +1,51 @@
+//! The tub card as a file.
+
+use std::path::Path;
+
+use super::Shell;
+use crate::card::paper::Format;
+use crate::card::pdf;
+use crate::store::write_pdf;
+use crate::ui::dialogs::Question;
+use crate::ui::present::card_of;
+use crate::ui::state::Part;
+use crate::units::VolumeUnit;
+
+impl Shell {
+    /// Makes the page of the card that is shown, and asks where to keep it. What is saved is what was seen, whatever changes
+    /// while the dialog stands.
+    pub(super) fn save_pdf(&mut self, ctx: &egui::Context) {
+        let Some(card) = self.document.as_ref().and_then(|document| card_of(&self.shown(document))) else {
+            self.tell("There is no plan yet to put on paper");
+            return;
+        };
+        // Whoever counts in US gallons has letter paper in the printer.
+        let us = matches!(self.settings.tank_unit, VolumeUnit::UsGallon | VolumeUnit::UsFluidOunce);
+        match pdf(&card, if us { Format::Letter } else { Format::A4 }) {
+            Ok(page) => {
+                self.page_to_save = Some(page);
+                self.dialogs.ask(Question::SavePdf(format!("{} tub card.pdf", file_words(&card.unit))), ctx);
+            }
+            Err(error) => self.tell(format!("The tub card could not be put on paper: {error}")),
+        }
+    }
+
+    /// Writes the page where the person wants it.
+    pub(super) fn write_page(&mut self, path: &Path) {
+        let Some(page) = self.page_to_save.take() else { return };
+        // What is told next must not lie behind the card.
+        self.view.open.remove(&Part::TubCard);
+        match write_pdf(path, &page) {
+            Ok(path) => self.tell(format!("The tub card is at {}", path.display())),
+            Err(error) => self.tell(format!("The tub card could not be saved: {}", super::files::plain(&error))),
+        }
+    }
+}
+
+/// A unit's name without what a file name can't hold.
+fn file_words(name: &str) -> String {
+    let kept: String =
+        name.chars().map(|c| if c.is_alphanumeric() || matches!(c, ' ' | '-' | '_') { c } else { '-' }).collect();
+    // File systems take 255 bytes; letters have up to four.
+    kept.trim().chars().take(50).collect()
+}
