@@ -129,7 +129,11 @@ fn card_of(path: &std::path::Path) -> anyhow::Result<Card> {
         bail!("{}", problem.message);
     }
     let now_s = now_s();
-    let plan = Planner::new(&unit, &catalog, now_s, plan::SEED).and_then(|planner| planner.plan());
+    let plan = Planner::new(&unit, &catalog, now_s, plan::SEED).and_then(|planner| {
+        let mut plan = planner.plan()?;
+        planner.advise(&mut plan);
+        Ok(plan)
+    });
     let plan = plan.context("no plan could be made")?;
     Ok(Card::of(&unit, &catalog, &plan, now_s, &|at_s| LocalClock.date(at_s)))
 }

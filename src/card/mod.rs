@@ -177,11 +177,7 @@ impl Card {
             since: since_reading(unit, catalog, date),
             zone: format!("pH {}, EC {} mS/cm", edges(plan.zone.ph), edges(plan.zone_ec_ms_cm)),
             steps: (0..).zip(&plan.steps).map(|(place, step)| CardStep::of(step, place, unit, catalog, plan)).collect(),
-            sections: if warnings.is_empty() {
-                Vec::new()
-            } else {
-                vec![Section { title: "Good to know", lines: warnings.clone() }]
-            },
+            sections: sections(plan, &warnings),
             warnings,
             last: format!("Label and safety data sheet come first; they override this card. ({model})"),
             next_reading: vec![
@@ -231,6 +227,17 @@ impl Blank {
     fn texts(&self) -> [String; 2] {
         [self.name.to_owned(), self.unit.to_owned()]
     }
+}
+
+/// What is told after the steps.
+fn sections(plan: &Plan, warnings: &[String]) -> Vec<Section> {
+    let feed = plan.fed.as_ref().map(crate::plan::Fed::words);
+    let helps = plan.helps.iter().map(|help| help.words.clone()).collect();
+    let all = [
+        Section { title: "Good to know", lines: warnings.iter().cloned().chain(feed).collect() },
+        Section { title: "What would help most", lines: helps },
+    ];
+    all.into_iter().filter(|section| !section.lines.is_empty()).collect()
 }
 
 /// A crop and its stage, such as "Lettuce (growing)".

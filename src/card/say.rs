@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use crate::garden::{Meter, Reading};
-use crate::plan::{Action, Measured, Step};
+pub(super) use crate::plan::lower_first;
+use crate::plan::{Action, Measured, Step, when};
 
 /// A figure with the digits that matter and no needless zeros.
 pub(super) fn figure(value: f64) -> String {
@@ -113,15 +114,6 @@ pub fn headline(step: &Step) -> String {
     Order::of(step).sentence()
 }
 
-/// A name inside a sentence: its first letter small, unless the word is written in capitals or like `pH`.
-pub(super) fn lower_first(name: &str) -> String {
-    let mut letters = name.chars();
-    match (letters.next(), letters.clone().next()) {
-        (Some(first), Some(second)) if second.is_lowercase() => first.to_lowercase().chain(letters).collect(),
-        _ => name.to_owned(),
-    }
-}
-
 /// The small line above the headline: where in the order this stands.
 pub fn eyebrow(step: &Step) -> &'static str {
     match &step.action {
@@ -213,7 +205,8 @@ pub fn next_line(step: &Step, meter: &Meter) -> Option<String> {
 /// When to read again.
 pub(super) fn wait_words(step: &Step) -> String {
     match (&step.action, step.wait_min) {
-        (Action::LeaveIt, _) => "Read again tomorrow".to_owned(),
+        (Action::LeaveIt, 0) => "Read again tomorrow".to_owned(),
+        (Action::LeaveIt, minutes) => format!("Read again {}", when(f64::from(minutes) / 60.0)),
         (Action::Read { .. }, _) => "Then read".to_owned(),
         (_, minutes) => format!("Let it mix {minutes} min, then read again"),
     }
@@ -231,15 +224,21 @@ pub(super) fn expect_ec_words(step: &Step) -> Option<String> {
     Some(format!("EC {}", span(&format!("{low:.1}"), &format!("{high:.1}"))))
 }
 
-/// Where pH goes after that reading, when it does.
+/// Where pH goes after that reading, when it does, and what that will ask for.
 pub(super) fn settles_words(step: &Step, meter: &Meter) -> Option<String> {
     let expect = step.expect?;
-    if matches!(step.action, Action::LeaveIt) || (expect.settled_ph.1 - expect.ph.1).abs() <= 0.15 {
+    if matches!(step.action, Action::LeaveIt) {
         return None;
+    }
+    if (expect.settled_ph.1 - expect.ph.1).abs() <= 0.15 {
+        return step.later.as_deref().map(capital);
     }
     let way = if expect.settled_ph.1 > expect.ph.1 { "creep up" } else { "drift down" };
     let settled = ph_span((expect.settled_ph.0, expect.settled_ph.2), meter);
-    Some(format!("A {way} to {settled} over hours or days is carbon dioxide, not a failure"))
+    Some(match &step.later {
+        Some(later) => format!("Left at that, carbon dioxide would make it {way} to {settled}; {later}"),
+        None => format!("A {way} to {settled} over hours or days is carbon dioxide, not a failure"),
+    })
 }
 
 fn ph_span((low, high): (f64, f64), meter: &Meter) -> String {

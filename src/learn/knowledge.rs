@@ -116,6 +116,7 @@ pub struct Knowledge {
     pub filled_h: Option<f64>,
     pub(crate) feed_logged_per_kg: f64,
     pub(crate) alkalinity: LnPrior,
+    is_alkalinity_told: bool,
     pub(crate) other_anions: LnPrior,
     pub(crate) source_pco2: NormalPrior,
     pub(crate) exchange: LnPrior,
@@ -230,6 +231,7 @@ impl Knowledge {
             report_ions: water.report.is_some().then_some(composition.totals.with(Component::C, 0.0)),
             feed_logged_per_kg,
             alkalinity,
+            is_alkalinity_told: told,
             other_anions: profile.other_anions_meq_l.value,
             source_pco2,
             exchange: unit.kind.co2_rate_per_h(),
@@ -259,6 +261,11 @@ impl Knowledge {
             "The readings do not fit each other and what was logged between, so only the latest is believed".to_owned(),
         );
         Self { course: None, notes, ..self.clone() }
+    }
+
+    /// Whether somebody told the alkalinity of the source water.
+    pub(crate) fn is_alkalinity_told(&self) -> bool {
+        self.is_alkalinity_told
     }
 
     /// Whether acid was logged since the fresh fill.

@@ -114,9 +114,7 @@ impl Planner {
         let showing = &self.knowledge.showing;
         let (low, high) = self.zone_ec_ms_cm;
         let aim = f64::midpoint(low, high);
-        // A tenth of an equivalent a litre makes about 10 mS/cm, far past any zone.
-        let cations: f64 = feed.pour.moles.iter().map(|(c, moles)| f64::from(c.charge().max(0)) * moles).sum();
-        let most = self.knowledge.level_l * 0.1 / cations.max(1e-6);
+        let most = self.most_of(feed);
         let to = |goal: f64, most| forecast.demands_of(showing, (Looked::Ec, 1.0, goal), most, feed);
         let mut to_aim = to(aim, Most::Generous(most));
         let middle = quantile(&mut to_aim, 0.5);

@@ -7,6 +7,8 @@ use crate::dose::{Point, Pour, Showing, Tank};
 use crate::garden::{Role, Tool};
 use crate::learn::{Member, ProductBelief, quantile};
 
+use super::Planner;
+
 /// What the next reading should show: 5, 50 and 95 in a hundred.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Expectation {
@@ -61,7 +63,8 @@ impl<'a> Forecast<'a> {
         Self::of(members, members.iter().map(|member| member.tank).collect(), false)
     }
 
-    fn of(members: &'a [Member], tanks: Vec<Tank>, touched: bool) -> Self {
+    /// The members with tanks of their own, in their order.
+    pub(super) fn of(members: &'a [Member], tanks: Vec<Tank>, touched: bool) -> Self {
         Self { members, tanks, touched, mixed: OnceCell::new(), aired: OnceCell::new() }
     }
 
@@ -168,6 +171,20 @@ impl<'a> Forecast<'a> {
         Self::of(self.members, tanks, true)
     }
 
+    /// After a pour of as much of a product as each story needs, in the order of the members.
+    #[must_use]
+    pub(super) fn after_each(&self, product: &ProductBelief, amounts: &[f64]) -> Self {
+        let poured = Poured::of(product, &product.pour);
+        let stories = self.members.iter().zip(&self.tanks).zip(amounts);
+        let tanks = stories.map(|((member, tank), amount)| poured.tank(member, tank, *amount)).collect();
+        Self::of(self.members, tanks, true)
+    }
+
+    /// The members.
+    pub(super) fn members(&self) -> &'a [Member] {
+        self.members
+    }
+
     /// After source water is added, and before it a share of 0 to 1 of the solution taken out.
     #[must_use]
     pub fn thinned(&self, out_share: f64, water_kg: f64) -> Self {
@@ -268,6 +285,20 @@ impl<'a> Forecast<'a> {
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
         self.tanks.is_empty()
+    }
+}
+
+impl Planner {
+    /// Far more of a product than any story needs, in its unit.
+    pub(super) fn most_of(&self, product: &ProductBelief) -> f64 {
+        let per_unit = if matches!(product.role, Role::Feed | Role::CalMag) {
+            // A tenth of an equivalent a litre makes about 10 mS/cm, far past any zone.
+            product.pour.moles.iter().map(|(c, moles)| f64::from(c.charge().max(0)) * moles).sum::<f64>() / 0.1
+        } else {
+            // Twenty meq/L is past the alkalinity of any water that this plans for.
+            product.pour.moles.alkalinity().abs() / 0.020
+        };
+        self.knowledge.level_l / per_unit.max(1e-5)
     }
 }
 

@@ -6,8 +6,11 @@
 
 mod course;
 mod doubt;
+mod doubtful;
 mod ec;
+mod feed;
 mod forecast;
+mod help;
 mod idea;
 mod later;
 mod least;
@@ -18,13 +21,16 @@ mod order;
 mod ph;
 mod planner;
 mod rail;
+mod settle;
 mod steer;
 mod step;
 mod told;
 mod twice;
 mod words;
 
+pub use feed::Fed;
 pub use forecast::{Expectation, Forecast};
+pub use help::{Fact, Help};
 pub use idea::{FIRST_KEY, Idea, IdeaPour, Snap, mark_at, measured, planned_end, slider_end};
 pub use later::{LOOK_AHEAD_H, Later};
 pub use limits::{MapLimit, Side};
@@ -33,12 +39,14 @@ pub(crate) use measure::measure;
 pub use measure::{Dilution, Measured, TooSmall};
 pub use planner::{PlanError, Planner, Spread};
 pub use rail::Rail;
+pub(crate) use settle::when;
+pub use settle::{Likely, Settling, Visit};
 pub use steer::Steered;
-pub use step::{Action, Caution, Limit, Plan, Step};
+pub use step::{Action, Caution, Limit, Place, Plan, Step};
 pub use told::{Compared, Untold, Versus, Way, compared, told_then};
 pub use twice::{Twice, disagree, twice};
-pub(crate) use words::figure;
 pub use words::one_in;
+pub(crate) use words::{figure, lower_first};
 
 /// Share of the stories, 0 to 1, that a pour of acid or base may take past the far edge: 1 in 50.
 pub const SAFETY: f64 = 0.02;

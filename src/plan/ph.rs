@@ -13,7 +13,7 @@ use super::{FINISHING_SAFETY, PH_STEP, SAFETY};
 /// Source: the trial with invented households left the water at a chance of 60 in 100 to be inside.
 pub(crate) const MOST_OUTSIDE: f64 = 0.3;
 /// How far inside the zone, as a share of its width, the middle of the belief is brought at least. Ours.
-const INSIDE: f64 = 0.2;
+pub(super) const INSIDE: f64 = 0.2;
 /// A correction counts as under way for so many hours after the last pour. Ours: an evening at the tank.
 const MOVING_H: f64 = 6.0;
 
@@ -123,7 +123,7 @@ impl Planner {
         self.minutes_since_pour.is_some_and(|minutes| minutes < 60.0 * MOVING_H)
     }
 
-    fn ph_cap(&self) -> f64 {
+    pub(super) fn ph_cap(&self) -> f64 {
         match (self.plants_in, self.seedling) {
             (false, _) => PH_STEP.no_plants,
             (true, true) => PH_STEP.seedling,
@@ -135,8 +135,7 @@ impl Planner {
         let showing = &self.knowledge.showing;
         let (low, high) = self.zone.ph;
         let aim = f64::midpoint(low, high);
-        // Twenty meq/L is past the alkalinity of any water that this plans for.
-        let most = self.knowledge.level_l * 0.020 / product.pour.moles.alkalinity().abs().max(1e-6);
+        let most = self.most_of(product);
         // `sign` turns both ways into "rises towards the goal".
         let sign = if down { -1.0 } else { 1.0 };
         let demands = |looked, goal: f64, most| forecast.demands_of(showing, (looked, sign, goal), most, product);

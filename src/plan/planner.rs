@@ -1,12 +1,12 @@
 //! Puts the steps in order: doubt the reading, level, EC, pH.
 
 use crate::chem::ChemError;
-use crate::dose::{Cloud, Landing, Pour, Tank, Warning, land};
+use crate::dose::{Cloud, Landing, Pour, Tank, land};
 use crate::garden::{Catalog, CommonZone, LogEntry, Promise, Role, Unit, UnitKind, UnknownCrop, Zone};
 use crate::learn::{Belief, BeliefError, Done, Knowledge, KnowledgeError, ProductBelief};
 
 use super::forecast::{Expectation, Forecast};
-use super::step::{Action, Caution, Plan, Step};
+use super::step::{Action, Plan, Step};
 use super::told::{promise_of, told};
 use super::twice::{Twice, twice};
 use super::words::figure;
@@ -49,6 +49,8 @@ pub struct Planner {
     pub(crate) minutes_since_change: Option<f64>,
     pub(crate) minutes_since_pour: Option<f64>,
     pub(crate) hours_since_reading: Option<f64>,
+    /// Nitrogen below which what grows may starve, mg/L N.
+    pub(crate) nitrogen_floor_mg_l: f64,
     /// Water that goes in or out before any pour of a what-if.
     pub(crate) water_first: Vec<Done>,
 }
@@ -67,7 +69,7 @@ pub struct Spread {
 }
 
 /// What a step does to the water itself.
-fn water_of(action: &Action) -> Vec<Done> {
+pub(super) fn water_of(action: &Action) -> Vec<Done> {
     match action {
         Action::TopUp { water_l } => vec![Done::TopUp(*water_l)],
         Action::Swap { litres } => vec![Done::Drain(*litres), Done::TopUp(*litres)],
@@ -117,6 +119,7 @@ impl Planner {
             |entry: &LogEntry| matches!(entry, LogEntry::Pour(_) | LogEntry::TopUp { .. } | LogEntry::Drain { .. });
         Ok(Self {
             noise: crate::learn::normals(seed ^ 0x0000_0bad_cafe, 2 * belief.members.len()),
+            nitrogen_floor_mg_l: super::feed::nitrogen_floor_mg_l(unit, catalog, &common),
             seedling: common.is_seedling,
             kind: unit.kind,
             plants_in: unit.plants_in,
@@ -197,6 +200,9 @@ impl Planner {
             Some(promise_of(&step.expect?, amount, Some(amount)))
         });
         Ok(Plan {
+            helps: Vec::new(),
+            fed: None,
+            settling: None,
             warnings: self.warnings(&landing),
             why: self.zone.why.clone(),
             promise,
@@ -468,54 +474,14 @@ impl Planner {
             step = step.because("Nothing is logged, so the tank is taken to hold source water only");
         }
         if settled.1 > high + 0.05 && forecast.settled_ph(showing, 0.5) > high {
-            step = step.because(format!(
-                "As carbon dioxide leaves, pH will creep towards {:.1}–{:.1}: read again tomorrow",
-                settled.0, settled.1
-            ));
+            step = step
+                .because(format!("As carbon dioxide leaves, pH will creep towards {:.1}–{:.1}", settled.0, settled.1));
         } else if settled.0 < low - 0.05 && forecast.settled_ph(showing, 0.5) < low {
-            step =
-                step.because(format!("pH may drift to {:.1}–{:.1} by tomorrow: read again then", settled.0, settled.1));
+            step = step.because(format!("pH may drift to {:.1}–{:.1} by tomorrow", settled.0, settled.1));
         }
         let ec = forecast.ec(showing, 0.5);
         step.expect = Some(forecast.expect(showing, 24.0, &self.noise, self.reading_noise(ec)));
         step
-    }
-
-    fn warnings(&self, landing: &Landing) -> Vec<Caution> {
-        let mut warnings: Vec<Caution> =
-            landing.warnings.iter().map(|warning| Caution { words: Warning::words(warning) }).collect();
-        let state = &self.belief.state;
-        let say = |words: String| Caution { words };
-        warnings.extend(self.common.remarks.iter().map(|remark| say(remark.words.clone())));
-        if state.thinner_than_source && (self.is_too_thin() || !self.knowledge.is_acidified()) {
-            warnings.push(say(format!(
-                "EC in the tank reads below that of your source water ({:.2} mS/cm): check the meter, its unit and the source water's EC",
-                self.knowledge.source_ec_ms_cm
-            )));
-        }
-        let thin_tank = self
-            .knowledge
-            .reading
-            .is_some_and(|r| r.ph.is_some() && r.ec_ms_cm.is_some_and(|ec| ec < crate::dose::NEARLY_PURE_MS_CM));
-        if state.ph_left_aside || thin_tank {
-            warnings.push(say(
-                "A pH read in water of less than 0.1 mS/cm says next to nothing, so it was left aside".to_owned()
-            ));
-        }
-        let source = self.knowledge.source_ec_ms_cm;
-        if source > self.zone_ec_ms_cm.1 {
-            warnings.push(say(format!(
-                "Your source water ({source:.2} mS/cm) is saltier than the zone's upper edge ({:.2}): no feed fits in, and no dilution with it can help",
-                self.zone_ec_ms_cm.1
-            )));
-        } else if source > 0.5 * self.zone_ec_ms_cm.1 {
-            warnings.push(say(format!(
-                "Your source water takes {:.0} % of the EC band: little room is left for feed",
-                100.0 * source / self.zone_ec_ms_cm.1
-            )));
-        }
-        warnings.extend(self.knowledge.notes.iter().cloned().map(say));
-        warnings
     }
 
     /// What to say of a chance of crossing an edge.

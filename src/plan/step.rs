@@ -3,7 +3,7 @@
 use crate::dose::{Cloud, Landing};
 use crate::garden::{Promise, Zone};
 
-use super::{Expectation, Measured};
+use super::{Expectation, Fed, Help, Measured, Settling};
 
 /// What to do.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,6 +72,8 @@ pub struct Step {
     pub wait_min: u32,
     /// Why, a sentence each.
     pub why: Vec<String>,
+    /// What follows in the next days, where that is worked out.
+    pub later: Option<String>,
     /// Cautions to show beside it.
     pub cautions: Vec<String>,
     /// Whether the amount will be set anew by the reading before it.
@@ -89,6 +91,7 @@ impl Step {
             edge: None,
             wait_min: 0,
             why: Vec::new(),
+            later: None,
             cautions: Vec::new(),
             provisional: false,
         }
@@ -105,6 +108,23 @@ impl Step {
 pub struct Caution {
     /// A sentence.
     pub words: String,
+    /// Where it can be mended.
+    pub place: Option<Place>,
+}
+
+/// A place where a person can mend a fact.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// What the source water is.
+    SourceWater,
+    /// EC of the source water.
+    SourceEc,
+    /// What is on the shelf.
+    Shelf,
+    /// What pH is read with.
+    Meter,
+    /// What grows.
+    Crops,
 }
 
 /// The plan for one tank at one moment.
@@ -114,6 +134,12 @@ pub struct Plan {
     pub steps: Vec<Step>,
     /// What is told of the first step, to be kept in the log when it is done.
     pub promise: Option<Promise>,
+    /// The facts that would narrow the answer most, best first; filled by [`super::Planner::advise`], as are the two below.
+    pub helps: Vec<Help>,
+    /// What the feed brings to the tank after all planned pours.
+    pub fed: Option<Fed>,
+    /// How the water comes to rest, and when to look again.
+    pub settling: Option<Settling>,
     /// Warnings about the water and the plan.
     pub warnings: Vec<Caution>,
     /// Why the plan is as it is.

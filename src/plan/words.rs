@@ -39,6 +39,15 @@ pub(crate) fn figure(value: f64) -> String {
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
+/// A name inside a sentence: its first letter small, unless the word is written in capitals or like `pH`.
+pub(crate) fn lower_first(name: &str) -> String {
+    let mut letters = name.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if second.is_lowercase() => first.to_lowercase().chain(letters).collect(),
+        _ => name.to_owned(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

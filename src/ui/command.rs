@@ -133,6 +133,8 @@ pub enum Command {
     StartOwn,
     /// Change the facts of the open unit on the first page.
     EditUnit,
+    /// Change the facts of the open unit on the first page, with the keyboard in this field.
+    Mend(Field),
     /// The facts of the open unit are these.
     KeepFacts(Box<Answers>),
     /// Choose a unit file to open.

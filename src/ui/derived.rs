@@ -85,7 +85,8 @@ impl Outlook {
     /// [`PlanError`] where facts contradict each other, a reading can't be explained, or the chemistry fails.
     pub fn of(unit: &Unit, catalog: &Catalog, now_s: i64, sketch: &Sketch, look: usize) -> Result<Self, PlanError> {
         let planner = Planner::new(unit, catalog, now_s, SEED)?;
-        let plan = planner.plan()?;
+        let mut plan = planner.plan()?;
+        planner.advise(&mut plan);
         // What-ifs are asked of the water that the plan's own top-up leaves, as its pours are.
         let planner = planner.assuming(&plan);
         Self::with_sketch(Arc::new(planner), Arc::new(plan), sketch, look)

@@ -97,6 +97,8 @@ pub struct Answers {
     pub volume_unit_id: String,
     /// How full it is.
     pub fullness_id: String,
+    /// How that is known; empty where it was not asked.
+    pub level_known_id: String,
     /// Kind of source water.
     pub water_id: String,
     /// EC of the source water, in `ec_unit_id`.

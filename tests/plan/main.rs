@@ -5,12 +5,16 @@
 mod any_unit;
 mod crops;
 mod doubt;
+mod doubtful;
+mod feed;
+mod help;
 #[path = "../../examples/households/household.rs"]
 mod household;
 mod limits;
 mod order;
 mod rounds;
 mod safety;
+mod settle;
 mod steps;
 mod what_if;
 #[path = "../../examples/households/world.rs"]

@@ -262,10 +262,11 @@ pub(crate) fn today() -> TodayView {
         level_unit: "L".to_owned(),
         growing: growing(),
         known: known(),
-        next_best: Some(LinkView {
+        next_best_short: "A jar test would help".to_owned(),
+        next_best: vec![LinkView {
             text: "A jar test would halve the last range".to_owned(),
             command: Command::Focus(Field::Level),
-        }),
+        }],
         map: map(),
         pours: pours(),
         shelf: choices(&[("feed", "One-part powder feed"), ("down", "pH-lowering liquid, phosphoric")]),
@@ -292,6 +293,8 @@ pub(crate) fn start() -> StartView {
         picture,
     };
     StartView {
+        cautions: Vec::new(),
+        levels_known: Vec::new(),
         kinds: vec![
             kind("jar", "Still jar", "no pump, no air", KindPicture::StillJar),
             kind("bucket", "Aerated bucket", "an air stone", KindPicture::AeratedBucket),

@@ -35,6 +35,7 @@ fn stuck(trouble: &str) -> AnswerView {
         eyebrow: "No answer yet".to_owned(),
         sentence: "Something does not fit together".to_owned(),
         lines: vec![super::readers::capital(trouble), "Look at the reading and the facts once more".to_owned()],
+        kind: AnswerKind::Stuck(super::around::mend_trouble(trouble)),
         ..AnswerView::default()
     }
 }

@@ -1,12 +1,13 @@
 //! The first page once more, over the facts of an open unit. Only what was changed there changes in the unit, so that
 //! what the page cannot show (own tools, a water report) stays.
 
+use super::readers::capital;
 use super::start::{
     AnswerProblem, FULLNESS, ROOTS_IN, default_answers, refused, shelf_items, stands_for_itself, start_units,
     start_view,
 };
 use super::units::VOLUMES;
-use super::{id_of, one_of};
+use super::{id_of, ids, one_of};
 use crate::garden::{Catalog, LevelKnown, LogEntry, PhInstrument, ProductRef, Role, Unit, UnitKind, WaterKind};
 use crate::store::Settings;
 use crate::ui::state::Answers;
@@ -26,6 +27,7 @@ pub fn answers_of(unit: &Unit, catalog: &Catalog, settings: &Settings) -> Answer
         size: Some(settings.tank_unit.from_litres(unit.tank_l)),
         volume_unit_id: id_of(&VOLUMES, settings.tank_unit),
         fullness_id: AS_NOTED.to_owned(),
+        level_known_id: id_of(&LevelKnown::ALL, unit.level_known),
         water_id: id_of(&WaterKind::ALL, unit.source_water.kind),
         water_ec: unit.source_water.ec_ms_cm.map(|ec| scale.from_ms_cm(ec)),
         water_ph: unit.source_water.ph,
@@ -56,7 +58,11 @@ fn first_of(unit: &Unit, catalog: &Catalog, role: Role) -> Option<String> {
 
 /// What the page offers while the facts of a unit are changed: the person's own products, too.
 pub fn edit_view(catalog: &Catalog, answers: &Answers, unit: &Unit) -> StartView {
-    let mut view = StartView { editing: true, ..start_view(catalog, answers) };
+    let mut view = StartView {
+        editing: true,
+        levels_known: ids(&LevelKnown::ALL, |known| capital(known.words())),
+        ..start_view(catalog, answers)
+    };
     view.fullness.retain(|choice| choice.id != "unsure");
     view.fullness.insert(0, Choice::new(AS_NOTED, "As noted"));
     for item in &unit.shelf {
@@ -101,6 +107,9 @@ pub fn change_facts(
         unit.level_known = LevelKnown::Eye;
         let level_l = unit.tank_l * share;
         set_level(&mut unit, level_l);
+    }
+    if before.level_known_id != after.level_known_id {
+        unit.level_known = one_of(&LevelKnown::ALL, &after.level_known_id).unwrap_or(unit.level_known);
     }
     let water = &mut unit.source_water;
     if before.water_id != after.water_id {

@@ -2,6 +2,7 @@
 //! from the library, sentences of the plan from [`card`](crate::card), so that every place says the same.
 
 mod answer;
+mod around;
 mod card;
 mod edit;
 mod log;

@@ -4,9 +4,10 @@ use super::units::VOLUMES;
 use super::{id_of, ids, one_of, readers};
 use crate::garden::{
     Catalog, CropGroup, Form, LevelKnown, LogEntry, Meter, PhInstrument, Product, ProductRef, Reading, Role, ShelfItem,
-    SourceWater, Tool, Unit, UnitKind, WaterKind,
+    SourceWater, Tool, Unit, UnitKind, WaterError, WaterKind,
 };
 use crate::store::Settings;
+use crate::ui::command::Field;
 use crate::ui::state::Answers;
 use crate::ui::view::{Choice, CropView, KindPicture, KindView, StartView};
 use crate::units::{EcScale, HardnessUnit, VolumeUnit};
@@ -39,7 +40,34 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
         ec_decimals: super::ec_decimals(ec),
         reader: readers::start_reader(volume, ec, alkalinity),
         editing: false,
+        cautions: cautions(catalog, answers),
+        levels_known: Vec::new(),
         missing: answers.size.is_none().then(|| "How big is the reservoir?".to_owned()),
+    }
+}
+
+/// What the answers about the source water say against each other, beside the field that more likely holds the slip.
+fn cautions(catalog: &Catalog, answers: &Answers) -> Vec<(Field, String)> {
+    let source_water = source_water(answers);
+    let Some(profile) = catalog.water(source_water.kind) else { return Vec::new() };
+    let Err(error) = source_water.composition(profile) else { return Vec::new() };
+    let field = match error {
+        WaterError::AlkalinityAboveEc { .. } => Field::WaterAlkalinity,
+        WaterError::PhAgainstAlkalinity { .. } => Field::WaterPh,
+        _ => Field::WaterEc,
+    };
+    vec![(field, readers::capital(&error.to_string()))]
+}
+
+fn source_water(answers: &Answers) -> SourceWater {
+    let (_, ec_scale, alkalinity) = start_units(answers);
+    SourceWater {
+        kind: one_of(&WaterKind::ALL, &answers.water_id).unwrap_or(WaterKind::Unknown),
+        ec_ms_cm: answers.water_ec.map(|ec| ec_scale.ms_cm_from(ec)),
+        ph: answers.water_ph,
+        alkalinity_meq_l: answers.water_alkalinity.map(|a| alkalinity.meq_per_l_from(a)),
+        hardness_mg_caco3_l: None,
+        report: None,
     }
 }
 
@@ -137,7 +165,7 @@ pub enum AnswerProblem {
 /// [`AnswerProblem`] when the size is missing or the unit's own check refuses a value.
 pub fn unit_of(answers: &Answers, catalog: &Catalog, now_s: i64) -> Result<Unit, AnswerProblem> {
     let size = answers.size.ok_or(AnswerProblem::NoSize)?;
-    let (volume, ec_scale, alkalinity) = start_units(answers);
+    let (volume, ec_scale, _) = start_units(answers);
     let tank_l = volume.litres_from(size);
     let share = FULLNESS.iter().find(|(id, ..)| *id == answers.fullness_id).map_or(0.85, |(_, _, share)| *share);
     let level_l = tank_l * share;
@@ -162,14 +190,7 @@ pub fn unit_of(answers: &Answers, catalog: &Catalog, now_s: i64) -> Result<Unit,
         tank_l,
         level_l,
         level_known: LevelKnown::Eye,
-        source_water: SourceWater {
-            kind: one_of(&WaterKind::ALL, &answers.water_id).unwrap_or(WaterKind::Unknown),
-            ec_ms_cm: answers.water_ec.map(|ec| ec_scale.ms_cm_from(ec)),
-            ph: answers.water_ph,
-            alkalinity_meq_l: answers.water_alkalinity.map(|a| alkalinity.meq_per_l_from(a)),
-            hardness_mg_caco3_l: None,
-            report: None,
-        },
+        source_water: source_water(answers),
         crop_id: answers.crop_id.clone(),
         stage_id: answers.stage_id.clone(),
         also_growing: Vec::new(),

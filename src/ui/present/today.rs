@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use super::pours::{fields, planned, poured, poured_words};
 use super::readers::{FieldUnits, today_reader};
-use super::{answer, ec_decimals, map};
+use super::{answer, around, ec_decimals, map};
 use crate::card::{amount_words, edges};
 use crate::dose::{Landing, Point};
 use crate::garden::{Catalog, CommonZone, Crop, Growing, MOST_CROPS, Unit, Zone};
@@ -81,7 +81,7 @@ pub fn today_view(shown: &Shown<'_>) -> TodayView {
     let planned = shown.outlook.map(|outlook| planned(outlook, first)).unwrap_or_default();
     let map = map::map_view(shown, &poured, &planned);
     let (answer, why) = answer::answer(shown, &poured);
-    let (notes, warnings) = remarks(shown);
+    let (notes, warnings) = around::remarks(shown);
     let pour_fields = fields(&planned);
     let pours = poured.into_iter().map(|p| p.view).chain(planned).collect();
     TodayView {
@@ -93,7 +93,8 @@ pub fn today_view(shown: &Shown<'_>) -> TodayView {
         level_unit: shown.settings.tank_unit.symbol().to_owned(),
         growing: growing(shown),
         known: known(shown),
-        next_best: None,
+        next_best: around::next_best(shown),
+        next_best_short: around::next_best_short(shown),
         map,
         pours,
         shelf: shelf(shown),
@@ -105,12 +106,6 @@ pub fn today_view(shown: &Shown<'_>) -> TodayView {
         answer,
         tub_card: super::card::tub_card(shown),
     }
-}
-
-/// What the plan remarks on: what is only good to know, and what to be warned of.
-fn remarks(shown: &Shown<'_>) -> (Vec<String>, Vec<String>) {
-    let words = shown.outlook.map(|o| o.plan.warnings.iter().map(|w| w.words.clone())).into_iter().flatten();
-    words.partition(|words| words.starts_with("Alkalinity is not known"))
 }
 
 /// Stages of a crop as choices.

@@ -132,7 +132,15 @@ fn also_ui(ui: &mut Ui, index: usize, also: &AlsoView, out: &mut Vec<Command>) {
 }
 
 fn known_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<Command>) {
-    subtitle(ui, "What we know");
+    let width = ui.available_width();
+    let heading = ui.scope(|ui| subtitle(ui, "What we know")).response.rect;
+    if !today.next_best.is_empty() {
+        // As beside "Growing": the link is taller than the heading, and would push the rest down.
+        let end = Rect::from_min_size(heading.min, Vec2::new(width, heading.height()));
+        let end = end.expand2(Vec2::new(0.0, space::HALF));
+        let mut child = ui.new_child(UiBuilder::new().max_rect(end).layout(Layout::right_to_left(Align::Center)));
+        next_best_ui(&mut child, today, out);
+    }
     level_row(ui, today, view, out);
     for (i, range) in today.known.iter().enumerate() {
         if i > 0 {
@@ -141,11 +149,21 @@ fn known_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out: &mut Vec<
         range_bar(ui, range);
         ui.add_space(2.0);
     }
-    if let Some(next) = &today.next_best
-        && link(ui, &next.text).clicked()
-    {
-        out.push(next.command.clone());
-    }
+}
+
+/// What is worth finding out, behind a few words; each leads to where it is typed.
+fn next_best_ui(ui: &mut Ui, today: &TodayView, out: &mut Vec<Command>) {
+    let response = link(ui, &today.next_best_short);
+    Popup::menu(&response).width(300.0).show(|ui| {
+        quiet(ui, "What would help most");
+        for next in &today.next_best {
+            let words = text(&next.text, size::BODY, Weight::Regular, Tokens::of(ui).ink);
+            if ui.add(egui::Button::new(words).wrap()).clicked() {
+                out.push(next.command.clone());
+                ui.close();
+            }
+        }
+    });
 }
 
 /// The first range is the water in it: its best guess is typed.

@@ -55,7 +55,15 @@ pub(super) fn pours_ui(ui: &mut Ui, today: &TodayView, view: &mut ViewState, out
         out.push(Command::WorkItOut);
     }
     for warning in &today.warnings {
-        notice_box(ui, warning);
+        ui.scope(|ui| {
+            ui.spacing_mut().item_spacing.y = space::HALF;
+            notice_box(ui, &warning.words);
+            if let Some(mend) = &warning.mend
+                && link(ui, &mend.text).clicked()
+            {
+                out.push(mend.command.clone());
+            }
+        });
     }
     for note in &today.notes {
         quiet(ui, note);

@@ -13,8 +13,8 @@ use crate::ui::state::{Answers, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{KindView, StartView};
 use crate::ui::widgets::{
-    ButtonKind, Entry, NumberLook, NumberSpec, Typed, button_sized, card, choice_ui, number_field, pick_list, quiet,
-    segmented, title, trouble_ui,
+    ButtonKind, Entry, NumberLook, NumberSpec, Typed, button_sized, card, caution_box, choice_ui, number_field,
+    pick_list, quiet, segmented, title, trouble_ui,
 };
 
 /// Widest the page gets: wider lines of questions are harder to read.
@@ -188,6 +188,9 @@ fn water_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
         });
         for field in [Field::WaterEc, Field::WaterPh, Field::WaterAlkalinity] {
             trouble_line(ui, view, field);
+            for (_, words) in start.cautions.iter().filter(|(of, _)| *of == field) {
+                caution_box(ui, words);
+            }
         }
     });
 }
@@ -255,12 +258,22 @@ fn reading_card(ui: &mut Ui, start: &StartView, view: &mut ViewState, least_heig
         ui.set_min_height(least_height.max(0.0));
         ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
         if start.editing {
-            title(ui, "Your meter");
-            label(ui, "pH is read with");
-            let instruments = &start.ph_instruments;
-            if let Some(id) = pick_list(ui, "pH is read with", instruments, &view.answers.ph_instrument_id) {
-                view.answers.ph_instrument_id = id;
-            }
+            title(ui, "How it is measured");
+            columns(ui, [0.5, 0.5], |ui, column| {
+                if column == 0 {
+                    label(ui, "pH is read with");
+                    let instruments = &start.ph_instruments;
+                    if let Some(id) = pick_list(ui, "pH is read with", instruments, &view.answers.ph_instrument_id) {
+                        view.answers.ph_instrument_id = id;
+                    }
+                } else {
+                    label(ui, "How the level is known");
+                    let known = &start.levels_known;
+                    if let Some(id) = pick_list(ui, "How the level is known", known, &view.answers.level_known_id) {
+                        view.answers.level_known_id = id;
+                    }
+                }
+            });
             quiet(ui, "The scale it shows EC in is under “Menu”, “Measures…”");
             return;
         }

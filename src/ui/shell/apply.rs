@@ -41,6 +41,10 @@ impl Shell {
                 self.leave_anyway = self.dialogs.is_open();
             }
             Command::EditUnit => self.edit_unit(),
+            Command::Mend(field) => {
+                self.edit_unit();
+                self.view.focus = Some(field);
+            }
             Command::KeepFacts(answers) => self.keep_facts(&answers, now),
             Command::StartOwn => {
                 self.leave_edit();

@@ -389,6 +389,15 @@ impl Default for AnswerKind {
     }
 }
 
+/// A warning, and where what it speaks of can be mended.
+#[derive(Clone, PartialEq, Debug)]
+pub struct WarningView {
+    /// In words.
+    pub words: String,
+    /// The way to the place.
+    pub mend: Option<LinkView>,
+}
+
 /// The page of one unit, today.
 #[derive(Clone, PartialEq, Debug)]
 pub struct TodayView {
@@ -408,8 +417,10 @@ pub struct TodayView {
     pub growing: GrowingView,
     /// What is known, as ranges.
     pub known: Vec<RangeView>,
-    /// The next thing worth finding out.
-    pub next_best: Option<LinkView>,
+    /// What is worth finding out next, best first.
+    pub next_best: Vec<LinkView>,
+    /// The first of it in a few words, such as "A drop kit would help".
+    pub next_best_short: String,
     /// The map.
     pub map: MapView,
     /// Pours, in order.
@@ -421,7 +432,7 @@ pub struct TodayView {
     /// All pours together.
     pub together: TogetherView,
     /// Warnings that belong to no single pour, such as precipitation.
-    pub warnings: Vec<String>,
+    pub warnings: Vec<WarningView>,
     /// What is good to know, and nothing to worry about.
     pub notes: Vec<String>,
     /// Why the answer is what it is, beyond what the strip has room for.

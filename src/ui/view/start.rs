@@ -70,6 +70,10 @@ pub struct StartView {
     pub reader: Reader,
     /// Whether the facts of a unit that is there already are changed.
     pub editing: bool,
+    /// What does not go together among the answers, by the field that it is told beside.
+    pub cautions: Vec<(super::Field, String)>,
+    /// Ways to know the level; empty where they are not asked for.
+    pub levels_known: Vec<Choice>,
     /// What is still missing, one sentence; none when it can begin.
     pub missing: Option<String>,
 }
