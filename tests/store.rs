@@ -194,7 +194,7 @@ fn all_that_is_shipped_comes_back() {
             own.strength = strength;
             let tool = Tool::Spoon { capacity_ml: 5.0, scatter: 0.1 };
             let mut unit = sample();
-            unit.shelf = vec![ShelfItem { product: ProductRef::Own(Box::new(own)), tool }];
+            unit.shelf = vec![ShelfItem::new(ProductRef::Own(Box::new(own)), tool)];
             comes_back(&unit);
         }
     }

@@ -60,7 +60,7 @@ fn unit_of(tank: &Value, recipe: &Value, noise: &mut impl FnMut() -> f64) -> Uni
     let base = Strength::Base { base: BaseKind::PotassiumHydroxide, concentration: Concentration::MolPerL(1.0) };
     let shelf = [feed(recipe), product("acid", Role::PhDown, liquid, acid), product("base", Role::PhUp, liquid, base)]
         .into_iter()
-        .map(|own| ShelfItem { product: ProductRef::Own(Box::new(own)), tool: Tool::SYRINGE_10 })
+        .map(|own| ShelfItem::new(ProductRef::Own(Box::new(own)), Tool::SYRINGE_10))
         .collect();
     let kind = match tank["kind"].as_str().unwrap() {
         "ro" => WaterKind::ReverseOsmosis,

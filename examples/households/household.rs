@@ -20,11 +20,11 @@ pub(crate) const NOW_S: i64 = 1_790_000_000;
 const MOST_MEQ_L: f64 = 12.0;
 
 fn shipped(id: &str, tool: Tool) -> ShelfItem {
-    ShelfItem { product: ProductRef::Shipped(id.to_owned()), tool }
+    ShelfItem::new(ProductRef::Shipped(id.to_owned()), tool)
 }
 
 fn own(product: Product, tool: Tool) -> ShelfItem {
-    ShelfItem { product: ProductRef::Own(Box::new(product)), tool }
+    ShelfItem::new(ProductRef::Own(Box::new(product)), tool)
 }
 
 /// How a household differs from what the planner takes for granted.

@@ -11,9 +11,10 @@ mod tool;
 use serde::Serialize;
 
 use crate::garden::{Catalog, Growing, LogEntry, Unit};
-use crate::plan::{Action, Plan, Step};
+use crate::plan::{Action, JarOffer, Plan, Step};
 
 pub use pdf::pdf;
+pub(crate) use say::numbered;
 pub use say::{Order, amount_words, edges, eyebrow, headline, how, likely_line, next_line};
 pub use text::{json, text};
 pub use tool::ToolFill;
@@ -112,6 +113,9 @@ pub struct CardStep {
     pub cautions: Vec<String>,
     /// What is written down when it is done.
     pub record: Vec<Blank>,
+    /// A jar test before this step that would make it surer: why, and its steps; empty where it is not worth its minutes.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub surer: Vec<String>,
 }
 
 /// A list of lines with a title, after the steps.
@@ -240,6 +244,12 @@ fn sections(plan: &Plan, warnings: &[String]) -> Vec<Section> {
     all.into_iter().filter(|section| !section.lines.is_empty()).collect()
 }
 
+/// A jar test in words.
+fn surer_lines(offer: &JarOffer) -> Vec<String> {
+    let why = format!("Surer, if you like: a jar test before this. {}", offer.why);
+    std::iter::once(why).chain(numbered(&offer.steps)).collect()
+}
+
 /// A crop and its stage, such as "Lettuce (growing)".
 fn crop_words(grown: &Growing, catalog: &Catalog) -> String {
     let crop = catalog.crop(&grown.crop_id);
@@ -312,6 +322,7 @@ impl CardStep {
             stop_if: stop::stop_if(step, place, role, unit, plan),
             cautions: step.cautions.clone(),
             record: record(step, place + 1 == plan.steps.len(), unit.meter.ec_scale.symbol()),
+            surer: step.jar.as_ref().map(surer_lines).unwrap_or_default(),
         }
     }
 }

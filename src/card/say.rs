@@ -24,8 +24,7 @@ fn decimals_of(step: f64) -> usize {
 
 /// The amount of the product itself; a diluted one has more digits than the tool.
 fn product_amount(measured: &Measured) -> String {
-    let finer = measured.dilution.map_or(1.0, |dilution| f64::from(dilution.parts));
-    amount_words(measured.amount, measured.tool.smallest() / finer, measured.unit)
+    amount_words(measured.amount, measured.mark(), measured.unit)
 }
 
 /// The edges of a band of pH or EC, for example `5.5–6.5`: one decimal, two where it is so narrow that one hides it.
@@ -130,43 +129,27 @@ pub fn eyebrow(step: &Step) -> &'static str {
 /// How to measure it, for a pour.
 pub fn how(step: &Step) -> Option<String> {
     let Action::Pour(measured) = &step.action else { return None };
-    Some(measuring(measured).join(". "))
+    // Numbered steps have a line each.
+    let between = if measured.dilution.is_some() { "\n" } else { ". " };
+    Some(measuring(measured).join(between))
 }
 
-/// The same one after the other. A powder is measured and then dissolved; a liquid is diluted and then measured.
+/// The same one after the other: a powder is measured and then dissolved, a dilution has its steps.
 pub(super) fn measuring(measured: &Measured) -> Vec<String> {
-    match (first(measured), measured.dilution) {
-        (None, _) => vec![measure(measured)],
-        (Some(first), None) => vec![measure(measured), first],
-        (Some(first), Some(_)) => vec![first, measure(measured)],
+    if measured.dilution.is_some() {
+        return numbered(&measured.dilution_steps());
     }
-}
-
-/// What is done in a jug before it goes into the tank.
-fn first(measured: &Measured) -> Option<String> {
-    match &measured.dilution {
-        None if measured.unit == "g" => Some("Dissolve it in a jug of tank water first".to_owned()),
-        None => None,
-        Some(dilution) => Some(format!(
-            "Stir {} of it into {} mL of water in a jug",
-            amount_words(dilution.product_ml, measured.tool.smallest(), "mL"),
-            figure(dilution.water_ml)
-        )),
-    }
-}
-
-/// What the tool measures.
-fn measure(measured: &Measured) -> String {
     let Measured { tool, tool_amount, .. } = measured;
-    match &measured.dilution {
-        None => format!("{}: {}", capital(&tool.name()), tool.say(*tool_amount)),
-        Some(_) => format!(
-            "Of that mix pour {} into the tank ({}: {})",
-            amount_words(*tool_amount, tool.smallest(), "mL"),
-            tool.name(),
-            tool.say(*tool_amount)
-        ),
+    let mut lines = vec![format!("{}: {}", capital(&tool.name()), tool.say(*tool_amount))];
+    if measured.unit == "g" {
+        lines.push("Dissolve it in a jug of tank water first".to_owned());
     }
+    lines
+}
+
+/// Steps with their numbers.
+pub(crate) fn numbered(steps: &[String]) -> Vec<String> {
+    steps.iter().zip(1..).map(|(words, number)| format!("{number}. {words}")).collect()
 }
 
 pub(super) fn capital(text: &str) -> String {

@@ -49,6 +49,10 @@ fn step_lines(out: &mut String, step: &CardStep) {
     for stop in &step.stop_if {
         wrap(out, stop, "   # ", "     ");
     }
+    for line in &step.surer {
+        let rest = if line.starts_with(|c: char| c.is_ascii_digit()) { "      " } else { "   " };
+        wrap(out, line, "   ", rest);
+    }
     for caution in &step.cautions {
         wrap(out, caution, "   ! ", "     ");
     }

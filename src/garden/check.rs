@@ -19,6 +19,8 @@ pub const MOST_SOURCE_EC_MS_CM: f64 = 5.0;
 pub const MOST_TEMPERATURE_C: f64 = 40.0;
 /// Most water in a jar test, L. Ours: more is no jar.
 pub const MOST_JAR_L: f64 = 5.0;
+/// Most drops in a millilitre. Ours: finer than any dropper.
+const MOST_DROPS_PER_ML: f64 = 100.0;
 /// EC above which a number in mS/cm is most likely µS/cm or ppm.
 const EC_SURELY_OTHER_SCALE: f64 = 50.0;
 
@@ -303,14 +305,24 @@ impl Tool {
                     "mL",
                 ));
             }
-            Self::Dropper { drops_per_ml } => {
-                problems.extend(positive(
+            Self::Dropper { drops_per_ml, .. } => {
+                let wrong = positive(
                     "drops_per_ml",
                     "the number of drops in a millilitre",
                     drops_per_ml,
-                    100.0,
+                    MOST_DROPS_PER_ML,
                     "drops",
-                ));
+                );
+                let (few, many) = Self::SEEN_DROPS_PER_ML;
+                let unusual = (wrong.is_none() && !(few..=many).contains(&drops_per_ml)).then(|| {
+                    let text = plain(drops_per_ml);
+                    let limit = format!("{} to {}", plain(few), plain(many));
+                    let message = format!(
+                        "{text} drops in a millilitre is unusual ({limit} is seen): count 50 drops into a syringe and read it"
+                    );
+                    FieldProblem::refused("drops_per_ml", &text, limit, message).as_caution()
+                });
+                problems.extend(wrong.or(unusual));
             }
             Self::Scoop { grams, scatter } => {
                 problems.extend(positive("grams", "one level scoop", grams, 1000.0, "g"));

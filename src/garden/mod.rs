@@ -29,8 +29,8 @@ pub mod zone;
 pub use crate::units::EcScale;
 pub use catalog::{Catalog, ExampleUnit, Place, ProfileError, parse};
 pub use check::{
-    FieldProblem, Fix, Severity, check_alkalinity_meq_l, check_ec_ms_cm, check_elapsed_s, check_hardness_mg_caco3_l,
-    check_level_l, check_ph, check_temperature_c, check_volume_l,
+    FieldProblem, Fix, MOST_JAR_L, Severity, check_alkalinity_meq_l, check_ec_ms_cm, check_elapsed_s,
+    check_hardness_mg_caco3_l, check_level_l, check_ph, check_temperature_c, check_volume_l,
 };
 pub use common::{CommonZone, CropZone, Remark, UnknownCrop, common_zone};
 pub use compose::{WaterCarbon, WaterComposition, WaterError, compose, compose_ions, compose_to_ec, ec25_ms_cm};
@@ -51,5 +51,6 @@ pub use reading::{JarPoint, JarTest, LogEntry, PourRecord, Promise, Reading};
 pub use salts::{Salt, SaltRow, weight};
 pub use tool::Tool;
 pub use unit::{LevelKnown, OwnBand, ProductRef, ShelfItem, Unit, UnitKind};
+pub use unit_check::check_measure;
 pub use water::{IonPattern, SourceWater, WaterKind, WaterProfile, WaterReport};
 pub use zone::{Conflict, Quantity, Zone};

@@ -17,12 +17,16 @@ pub enum Tool {
     Dropper {
         /// Drops in one mL; 20 is nominal, 10 to 30 is seen.
         drops_per_ml: f64,
+        /// Whether they were counted: 20 to 50 drops into a syringe, once.
+        #[serde(default)]
+        counted: bool,
     },
     /// Powder scoop, levelled off.
     Scoop {
         /// Grams in one level scoop of *this* powder: weigh ten and divide.
         grams: f64,
-        /// Scatter of one scoop, 1 sd of the natural logarithm.
+        /// Scatter of one scoop, 1 sd of the natural logarithm. Above [`Self::UNWEIGHED`] nobody weighed it, and every scoop is off
+        /// the same way.
         scatter: f64,
     },
     /// Kitchen measuring spoon or bottle cap, for liquids.
@@ -51,12 +55,50 @@ impl Tool {
     pub const SYRINGE_10: Self = Self::Syringe { capacity_ml: 10.0, mark_ml: 0.2 };
     /// A 1 mL syringe marked in hundredths, read to 0.05. Common practice, no source.
     pub const SYRINGE_1: Self = Self::Syringe { capacity_ml: 1.0, mark_ml: 0.05 };
+    /// Drops in one mL when nobody counted. Source: nominal, the dropper of the United States Pharmacopeia, from memory.
+    pub const NOMINAL_DROPS_PER_ML: f64 = 20.0;
+    /// Drops in one mL that are seen. Source: reports of 10 to 30 for real droppers, read at second hand.
+    pub const SEEN_DROPS_PER_ML: (f64, f64) = (10.0, 30.0);
+    /// A dropper as it comes.
+    pub const DROPPER: Self = Self::Dropper { drops_per_ml: Self::NOMINAL_DROPS_PER_ML, counted: false };
+    /// Scatter of one level scoop or spoon that was weighed or measured, 1 sd of the natural logarithm: one standard spoon
+    /// filled by 25 people gave 3.9 to 4.9 mL, and powder packs on top of that.
+    ///
+    /// Source: Falagas 2010, Int. J. Clin. Pract. 64, 1185 (abstract), doi 10.1111/j.1742-1241.2010.02402.x.
+    pub const LEVEL_SCATTER: f64 = 0.1;
+    /// How far a household's spoon is off its nominal size, 1 sd of the natural logarithm: 71 teaspoons of 25 homes held 2.5 to
+    /// 7.3 mL, mean 4.4. The range of 71 normal draws spans 4.75 sds (Tippett 1925, Biometrika 17, 364), so ±40 % is
+    /// somewhat under two of them.
+    ///
+    /// Source: Falagas 2010, as above.
+    pub const SPOON_LN_SD: f64 = 0.22;
+    /// A teaspoon. Its nominal size: 21 CFR 101.9, from memory.
+    pub const TEASPOON: Self = Self::Spoon { capacity_ml: 5.0, scatter: Self::LEVEL_SCATTER };
+    /// A tablespoon, likewise.
+    pub const TABLESPOON: Self = Self::Spoon { capacity_ml: 15.0, scatter: Self::LEVEL_SCATTER };
+    /// From this scatter on a scoop is taken as one that nobody weighed. Ours, between [`Self::LEVEL_SCATTER`] and
+    /// [`Self::SPOON_LN_SD`].
+    pub const UNWEIGHED: f64 = 0.2;
+
+    /// A level scoop or spoon of powder of which `count` together weigh so many grams: "weigh ten once".
+    pub fn weighed_scoop(count: f64, grams: f64) -> Self {
+        Self::Scoop { grams: grams / count, scatter: Self::LEVEL_SCATTER }
+    }
+
+    /// Whether nothing but a kitchen spoon, or a scoop that nobody weighed: no measure for an acid or a base.
+    pub fn is_rough(&self) -> bool {
+        match *self {
+            Self::Spoon { .. } => true,
+            Self::Scoop { scatter, .. } => scatter > Self::UNWEIGHED,
+            Self::Syringe { .. } | Self::Dropper { .. } | Self::Scale { .. } | Self::Jug { .. } => false,
+        }
+    }
 
     /// Smallest step the tool can make, mL or g. Zero when the tool's own numbers are not usable.
     pub fn smallest(&self) -> f64 {
         let step = match *self {
             Self::Syringe { mark_ml, .. } | Self::Jug { mark_ml, .. } => mark_ml,
-            Self::Dropper { drops_per_ml } => 1.0 / drops_per_ml,
+            Self::Dropper { drops_per_ml, .. } => 1.0 / drops_per_ml,
             Self::Scoop { grams, .. } => grams,
             Self::Spoon { capacity_ml, .. } => capacity_ml,
             Self::Scale { mark_g } => mark_g,
@@ -90,8 +132,10 @@ impl Tool {
     /// How surely an amount is met: 1 sd of the natural logarithm of (given / meant).
     ///
     /// Half a step in the reading of a mark (uniform: step/√12), or the scatter of `n` scoops (∝ 1/√n), over a floor of
-    /// 0.03 for a syringe and 0.06 for a scoop.
-    /// Source: floors are the widths our trial of invented households used.
+    /// 0.03 for a syringe and 0.06 for a scoop. What every filling has in common does not average out: the size of a
+    /// household's spoon, of a scoop that nobody weighed, of a dropper's drops.
+    /// Source: floors are the widths our trial of invented households used; see the constants for spoons and scoops. Drops that
+    /// nobody counted are 0.25 (a range of 10 to 30 against 20), counted ones 0.08: ours, for the angle of the hand.
     pub fn ln_sd(&self, amount: f64) -> f64 {
         let step = self.smallest();
         let amount = if amount.is_finite() { amount.max(step) } else { step };
@@ -100,9 +144,11 @@ impl Tool {
         }
         let steps = amount / step;
         match *self {
-            Self::Scoop { scatter, .. } | Self::Spoon { scatter, .. } => 0.06_f64.max(scatter / steps.sqrt()),
-            // Drop size varies from bottle to bottle (10 to 30 a millilitre against a nominal 20): a common error of all drops.
-            Self::Dropper { .. } => 0.25,
+            Self::Scoop { scatter, .. } if scatter > Self::UNWEIGHED => scatter,
+            Self::Scoop { scatter, .. } => 0.06_f64.max(scatter / steps.sqrt()),
+            Self::Spoon { scatter, .. } => Self::SPOON_LN_SD.hypot(scatter / steps.sqrt()),
+            Self::Dropper { counted: false, .. } => 0.25,
+            Self::Dropper { counted: true, .. } => 0.08,
             Self::Scale { .. } => 0.01_f64.hypot(1.0 / (12.0_f64.sqrt() * steps)),
             Self::Syringe { .. } | Self::Jug { .. } => 0.03_f64.hypot(1.0 / (12.0_f64.sqrt() * steps)),
         }
@@ -122,6 +168,8 @@ impl Tool {
             Self::Syringe { capacity_ml, .. } => format!("{} mL syringe", plain(capacity_ml)),
             Self::Dropper { .. } => "dropper".to_owned(),
             Self::Scoop { grams, .. } => format!("{} g scoop", plain(grams)),
+            Self::Spoon { .. } if *self == Self::TEASPOON => "teaspoon".to_owned(),
+            Self::Spoon { .. } if *self == Self::TABLESPOON => "tablespoon".to_owned(),
             Self::Spoon { capacity_ml, .. } => format!("{} mL spoon", plain(capacity_ml)),
             Self::Scale { .. } => "scale".to_owned(),
             Self::Jug { capacity_ml, .. } => format!("{} mL jug", plain(capacity_ml)),
@@ -138,7 +186,7 @@ impl Tool {
         match *self {
             Self::Dropper { .. } => pieces("drop", "drops"),
             Self::Scoop { .. } => pieces("level scoop", "level scoops"),
-            Self::Spoon { .. } => pieces("level spoon", "level spoons"),
+            Self::Spoon { .. } => pieces(&format!("level {}", self.name()), &format!("level {}s", self.name())),
             Self::Scale { .. } => format!("{} g on the scale", plain(amount)),
             Self::Syringe { capacity_ml, .. } | Self::Jug { capacity_ml, .. } => {
                 let full = if capacity_ml > 0.0 { (amount / capacity_ml + 1e-9).floor() } else { 0.0 };

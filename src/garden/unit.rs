@@ -136,6 +136,21 @@ pub struct ShelfItem {
     pub product: ProductRef,
     /// Which tool.
     pub tool: Tool,
+    /// Other tools at hand for it; the one that measures an amount best is taken.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<Tool>,
+}
+
+impl ShelfItem {
+    /// A product with one tool.
+    pub fn new(product: ProductRef, tool: Tool) -> Self {
+        Self { product, tool, also: Vec::new() }
+    }
+
+    /// All tools at hand for it.
+    pub fn tools(&self) -> impl Iterator<Item = Tool> + '_ {
+        std::iter::once(self.tool).chain(self.also.iter().copied())
+    }
 }
 
 /// A band the person set by hand; it overrides the crop's.

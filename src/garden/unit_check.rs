@@ -4,9 +4,35 @@ use super::catalog::Catalog;
 use super::check::{
     FieldProblem, MOST_EC_MS_CM, MOST_VOLUME_L, check_elapsed_s, check_level_l, check_volume_l, positive,
 };
+use super::product::{Product, Role};
 use super::reading::LogEntry;
-use super::tool::plain;
+use super::tool::{Tool, plain};
 use super::unit::Unit;
+
+/// Whether a tool can measure a product: a powder needs grams, a liquid millilitres, an acid or a base more than a spoon.
+pub fn check_measure(product: &Product, tool: &Tool) -> Option<FieldProblem> {
+    let unit = product.form.unit();
+    if unit != tool.unit() {
+        let message = format!("{} is measured in {unit}, but a {} measures {}", product.name, tool.name(), tool.unit());
+        return Some(FieldProblem::refused("tool", tool.name(), format!("a tool that measures {unit}"), message));
+    }
+    let what = match product.role {
+        Role::PhDown => "an acid",
+        Role::PhUp => "a base",
+        Role::Feed | Role::CalMag => return None,
+    };
+    tool.is_rough().then(|| {
+        let (limit, way) = match unit {
+            "g" => ("a scale or a weighed scoop", "weigh ten level scoops once, or use a scale"),
+            _ => ("a syringe or a dropper", "use a 1 mL or 10 mL syringe, or count drops"),
+        };
+        let message = format!(
+            "A {} is no measure for {what}: household spoons hold 40 % more or less than they say, and nothing that touches {what} goes back to the kitchen. Instead {way}",
+            tool.name()
+        );
+        FieldProblem::refused("tool", tool.name(), limit, message)
+    })
+}
 
 impl Unit {
     /// Everything wrong or doubtful with the unit as typed, in the order of its fields.
@@ -28,23 +54,11 @@ impl Unit {
                     let message = format!("the product `{id}` is not in the catalog");
                     problems.push(FieldProblem::refused(&place, id, "a known product", message));
                 }
-                Some(product) if product.form.unit() != item.tool.unit() => {
-                    problems.push(FieldProblem::refused(
-                        &place,
-                        item.tool.name(),
-                        format!("a tool that measures {}", product.form.unit()),
-                        format!(
-                            "{} is measured in {}, but a {} measures {}",
-                            product.name,
-                            product.form.unit(),
-                            item.tool.name(),
-                            item.tool.unit()
-                        ),
-                    ));
-                }
-                Some(_) => {}
+                Some(product) => problems
+                    .extend(item.tools().filter_map(|tool| check_measure(product, &tool)).map(|p| p.under(&place))),
             }
-            problems.extend(item.tool.check().into_iter().map(|problem| problem.under(&place)));
+            let of_tools = item.tools().flat_map(|tool| tool.check());
+            problems.extend(of_tools.map(|problem| problem.under(&place)));
         }
         problems.extend(self.meter.check().into_iter().map(|problem| problem.under("meter")));
         self.check_log(&mut problems);

@@ -34,10 +34,19 @@ pub struct Part {
     pub pour: Pour,
     /// What it is measured with.
     pub tool: Tool,
+    /// What else is at hand for it.
+    pub also: Vec<Tool>,
     /// Units of it for one unit of the whole.
     pub ratio: f64,
     /// Cautions to show beside its step.
     pub cautions: Vec<String>,
+}
+
+impl Part {
+    /// All tools at hand for it.
+    pub fn tools(&self) -> impl Iterator<Item = Tool> + '_ {
+        std::iter::once(self.tool).chain(self.also.iter().copied())
+    }
 }
 
 /// Shares of belief when a pH-lowering liquid says nothing of itself. Source: `profiles/priors.ron`.
@@ -57,14 +66,14 @@ impl ProductBelief {
         unit: &Unit,
         catalog: &Catalog,
     ) -> Result<Self, KnowledgeError> {
-        let mut parts = vec![part(product, item.tool, 1.0)?];
+        let mut parts = vec![part(product, item, 1.0)?];
         if let Some(partner) = &product.partner {
             let other = unit
                 .shelf_item(&partner.product_id)
-                .and_then(|item| catalog.product_of(item).map(|product| (product, item.tool)))
-                .or_else(|| catalog.product(&partner.product_id).map(|product| (product, item.tool)));
-            if let Some((other, tool)) = other {
-                let second = part(other, tool, partner.ratio)?;
+                .and_then(|item| catalog.product_of(item).map(|product| (product, item)))
+                .or_else(|| catalog.product(&partner.product_id).map(|product| (product, item)));
+            if let Some((other, with)) = other {
+                let second = part(other, with, partner.ratio)?;
                 // The partner's own word decides: `first` says that *this* part goes in first.
                 let place = usize::from(partner.first);
                 parts.insert(place, second);
@@ -111,7 +120,7 @@ fn dissolve(product: &Product) -> Result<crate::garden::Dissolved, KnowledgeErro
     product.dissolved().map_err(|error| KnowledgeError::Product { name: product.name.clone(), error })
 }
 
-fn part(product: &Product, tool: Tool, ratio: f64) -> Result<Part, KnowledgeError> {
+fn part(product: &Product, with: &ShelfItem, ratio: f64) -> Result<Part, KnowledgeError> {
     let dissolved = dissolve(product)?;
     let pour = Pour {
         id: product.id.clone(),
@@ -122,7 +131,7 @@ fn part(product: &Product, tool: Tool, ratio: f64) -> Result<Part, KnowledgeErro
         amount: 1.0,
         unit: product.form.unit(),
     };
-    Ok(Part { pour, tool, ratio, cautions: product.cautions.clone() })
+    Ok(Part { pour, tool: with.tool, also: with.also.clone(), ratio, cautions: product.cautions.clone() })
 }
 
 /// What an unlabelled acid may be, each at the same strength in moles; a known product has one kind only.

@@ -1,6 +1,6 @@
 //! EC: feed when it is low, thinner water when it is high.
 
-use crate::dose::{Pour, Tank};
+use crate::dose::Tank;
 use crate::garden::Tool;
 use crate::learn::{Part, ProductBelief, quantile};
 
@@ -235,8 +235,7 @@ impl Planner {
         dose: f64,
         forecast: &mut Forecast<'_>,
     ) -> Result<Step, TooSmall> {
-        let Pour { id, name, unit, .. } = &part.pour;
-        let measured = measure(dose, unit, id, name, part.tool)?;
+        let measured = measure(dose, part)?;
         *forecast = forecast.after(product, &part.pour, measured.amount);
         let mut step = Step::plain(Action::Pour(measured));
         step.wait_min = self.kind.mixing_wait_min();

@@ -4,8 +4,10 @@ use std::cell::OnceCell;
 
 use crate::chem::{Carbon, Component, Speciation};
 use crate::dose::{Point, Pour, Showing, Tank};
-use crate::garden::{Role, Tool};
-use crate::learn::{Member, ProductBelief, quantile};
+use crate::garden::Role;
+use crate::learn::{Member, Part, ProductBelief, quantile};
+
+use super::measure::ln_sd;
 
 use super::Planner;
 
@@ -306,13 +308,13 @@ impl Planner {
 struct Poured<'a> {
     product: &'a ProductBelief,
     pour: &'a Pour,
-    tool: Option<Tool>,
+    part: Option<&'a Part>,
 }
 
 impl<'a> Poured<'a> {
     fn of(product: &'a ProductBelief, pour: &'a Pour) -> Self {
         let part = product.parts.iter().find(|part| part.pour.id == pour.id).or(product.parts.first());
-        Self { product, pour, tool: part.map(|part| part.tool) }
+        Self { product, pour, part }
     }
 
     fn tank(&self, member: &Member, tank: &Tank, amount: f64) -> Tank {
@@ -323,7 +325,7 @@ impl<'a> Poured<'a> {
             Role::PhUp => (self.product.moles_at(member.ph_kind), member.ph_up_factor),
         };
         // The tool's own error comes on top: drops and scoops scatter more than a syringe's marks.
-        let measured = (self.tool.map_or(0.03, |tool| tool.ln_sd(amount)) * member.pour_z).exp();
+        let measured = (self.part.map_or(0.03, |part| ln_sd(part, amount)) * member.pour_z).exp();
         tank.with(&moles.scaled(factor * measured), self.pour.water_g, amount)
     }
 }

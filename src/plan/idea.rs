@@ -205,7 +205,7 @@ const fn place(role: Role) -> u8 {
 pub fn measured(planner: &Planner, product_id: &str, amount: f64) -> Option<Measured> {
     let parts = &planner.product(product_id)?.parts;
     let part = parts.iter().find(|part| part.pour.id == product_id)?;
-    measure(amount, part.pour.unit, product_id, &part.pour.name, part.tool).ok()
+    measure(amount, part).ok()
 }
 
 /// An amount as it goes into a list.
@@ -227,8 +227,7 @@ pub(crate) fn snapped(planner: &Planner, product_id: &str, wanted: f64, snap: Sn
 pub fn mark_at(planner: &Planner, product_id: &str, amount: f64) -> f64 {
     let parts = planner.product(product_id).map(|product| product.parts.as_slice()).unwrap_or_default();
     let smallest = parts.iter().find(|part| part.pour.id == product_id).map_or(0.0, |part| part.tool.smallest());
-    let diluted = measured(planner, product_id, amount).and_then(|measured| measured.dilution);
-    let mark = smallest / diluted.map_or(1.0, |dilution| f64::from(dilution.parts));
+    let mark = measured(planner, product_id, amount).map_or(smallest, |measured| measured.mark());
     if mark > 0.0 { mark } else { 0.1 }
 }
 

@@ -34,13 +34,12 @@ impl Planner {
             if inside {
                 return None;
             }
-            let (needed, way) =
-                if down { ("a pH-lowering liquid", "lowers") } else { ("a pH-raising liquid", "raises") };
-            return Some(Step::plain(Action::CannotHelp { needed: needed.to_owned() }).because(format!(
-                "pH {now:.1} is outside the zone ({low:.1}–{high:.1}) and nothing on the shelf {way} it"
-            )));
+            return Some(self.nothing_moves_ph(now, down));
         };
         let part = product.parts.first()?;
+        if let Some(step) = self.no_measure_for(product) {
+            return Some(step);
+        }
         let mut dose = self.ph_dose(forecast, product, now, down);
         let surprise = self.surprise().filter(|_| !provisional);
         if surprise.is_some() {

@@ -53,6 +53,8 @@ pub struct Planner {
     pub(crate) nitrogen_floor_mg_l: f64,
     /// Water that goes in or out before any pour of a what-if.
     pub(crate) water_first: Vec<Done>,
+    /// Products that a jar test in the log tells of.
+    pub(crate) jar_tested: Vec<String>,
 }
 
 /// Where pours of the person's own choosing may take the tank.
@@ -129,6 +131,7 @@ impl Planner {
             minutes_since_change: minutes_since(is_change),
             minutes_since_pour: minutes_since(is_pour),
             water_first: Vec::new(),
+            jar_tested: super::jar::tested(unit, now_s),
             knowledge,
             belief,
             zone: common.zone.clone(),
@@ -181,7 +184,9 @@ impl Planner {
     /// Those of the chemistry on the default state.
     pub fn plan(&self) -> Result<Plan, PlanError> {
         let mut forecast = self.after_unread_pours();
-        let steps = self.steps(&mut forecast);
+        let mut steps = self.steps(&mut forecast);
+        self.look_at_shelf(&mut steps);
+        self.offer_jar(&mut steps);
         let pours: Vec<(String, f64)> = steps
             .iter()
             .filter_map(|step| match &step.action {

@@ -3,7 +3,7 @@
 use crate::dose::{Cloud, Landing};
 use crate::garden::{Promise, Zone};
 
-use super::{Expectation, Fed, Help, Measured, Settling};
+use super::{Expectation, Fed, Help, JarOffer, Measured, Settling};
 
 /// What to do.
 #[derive(Clone, Debug, PartialEq)]
@@ -78,6 +78,8 @@ pub struct Step {
     pub cautions: Vec<String>,
     /// Whether the amount will be set anew by the reading before it.
     pub provisional: bool,
+    /// A jar test that is worth its minutes before this step.
+    pub jar: Option<JarOffer>,
 }
 
 impl Step {
@@ -94,6 +96,7 @@ impl Step {
             later: None,
             cautions: Vec::new(),
             provisional: false,
+            jar: None,
         }
     }
 

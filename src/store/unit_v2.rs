@@ -124,13 +124,13 @@ impl From<ShelfItem2> for ShelfItem {
     fn from(item: ShelfItem2) -> Self {
         let tool = match item.tool {
             Tool2::Syringe { capacity_ml, mark_ml } => Tool::Syringe { capacity_ml, mark_ml },
-            Tool2::Dropper { drops_per_ml } => Tool::Dropper { drops_per_ml },
+            Tool2::Dropper { drops_per_ml } => Tool::Dropper { drops_per_ml, counted: false },
             Tool2::Scoop { grams, scatter } => Tool::Scoop { grams, scatter },
             Tool2::Spoon { capacity_ml, scatter } => Tool::Spoon { capacity_ml, scatter },
             Tool2::Scale { mark_g } => Tool::Scale { mark_g },
             Tool2::Jug { capacity_ml, mark_ml } => Tool::Jug { capacity_ml, mark_ml },
         };
-        Self { product: item.product, tool }
+        Self::new(item.product, tool)
     }
 }
 

@@ -42,6 +42,14 @@ pub enum Field {
     AfterEc,
     /// Amount of a pour, by its key.
     Pour(u32),
+    /// Tank water in a jar test.
+    JarWater,
+    /// What is in the jar at a reading of the test, from 0.
+    JarAmount(u8),
+    /// pH at a reading of the test, from 0.
+    JarPh(u8),
+    /// A number of the tool of a product, by its place on the first page and its own place.
+    Tool(u8, u8),
     /// Something that is written into the log, or mended in it.
     Log(LogField),
 }
@@ -234,6 +242,12 @@ pub enum Command {
     ToggleTubCard,
     /// Show or hide the choice of units.
     ToggleUnits,
+    /// Begin a jar test of a product, or go on with it.
+    OpenJar(String),
+    /// Put the jar test away; what was read in it stays.
+    CloseJar,
+    /// The jar test tells enough: into the log with it.
+    RecordJar,
     /// Read a quantity in another unit.
     ChooseUnit(Quantity, String),
     /// Take a pour back out of the log: it was noted, but never made.

@@ -5,6 +5,7 @@ mod edit;
 mod files;
 mod hand;
 mod history;
+mod jar;
 mod log;
 mod paper;
 
@@ -20,7 +21,7 @@ use super::derived::Outlook;
 use super::dialogs::Dialogs;
 use super::present::{Shown, default_answers, edit_view, start_view, today_view, unit_rows};
 use super::sketch::Sketch;
-use super::state::{Answers, Drafts, Entered, READING_FIELDS, ViewState};
+use super::state::{Answers, Drafts, Entered, Part, READING_FIELDS, ViewState};
 use super::view::{BarView, NoticeView, SavedView, UnitEntry};
 use super::widgets::field_id;
 use super::worker::{Job, Worker};
@@ -376,6 +377,7 @@ impl Shell {
         self.changed.clear();
         self.leave_edit();
         self.view.open.clear();
+        self.view.jar = None;
         self.autosave = Autosave::default();
         self.unsaved_why = None;
         self.page = Page::Today;
@@ -393,6 +395,7 @@ impl Shell {
             trouble: self.trouble.as_deref(),
             clock: self.clock.as_ref(),
             hand: self.hand.shown(),
+            jar: self.view.jar.as_ref().filter(|_| self.view.is_open(Part::Jar)),
         }
     }
 

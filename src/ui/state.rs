@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::command::Field;
 use super::map::MapState;
+use super::present::JarDraft;
 use super::view::OfferView;
 
 /// Text that is being typed, kept by field until it becomes a value.
@@ -84,6 +85,15 @@ impl Drafts {
     }
 }
 
+/// What was said of a product's tools.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct ToolAnswer {
+    /// Which tools; empty for the usual ones.
+    pub id: String,
+    /// Numbers that only the owner knows: drops in a millilitre, weight of ten scoops, marks.
+    pub numbers: [Option<f64>; 2],
+}
+
 /// What was said on the first page. The size is needed; the rest has defaults or can wait.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Answers {
@@ -121,6 +131,8 @@ pub struct Answers {
     pub ph_down_id: String,
     /// What raises pH; empty for none.
     pub ph_up_id: String,
+    /// What feed, pH-lowering and pH-raising product are measured with.
+    pub tools: [ToolAnswer; 3],
     /// Unit the meter shows EC in.
     pub ec_unit_id: String,
     /// What pH is read with.
@@ -146,6 +158,8 @@ pub enum Part {
     Why,
     /// The choice of units.
     Units,
+    /// The jar test.
+    Jar,
 }
 
 /// A reading that is typed but not yet recorded, in the units of the fields.
@@ -264,6 +278,8 @@ pub struct ViewState {
     pub log_rows: LogRows,
     /// The map's view, and the handle in the hand.
     pub map: MapState,
+    /// A jar test that is being made.
+    pub jar: Option<JarDraft>,
 }
 
 /// Fields that a reading is typed into.

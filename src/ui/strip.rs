@@ -80,6 +80,9 @@ fn words_height(ui: &Ui, answer: &AnswerView, width: f32, room: Room) -> f32 {
         let galley = ui.painter().layout(words.to_owned(), font, egui::Color32::PLACEHOLDER, width.max(80.0));
         height += galley.size().y + if i > 0 { gap(room) } else { 0.0 };
     }
+    if answer.surer.is_some() {
+        height += gap(room) + ui.fonts_mut(|fonts| fonts.row_height(&Weight::Medium.font(size::SMALL))) + space::ONE;
+    }
     height
 }
 
@@ -164,7 +167,7 @@ pub fn strip_ui(
     let words = Rect::from_min_max(inner.min, Pos2::new(inner.right() - side, inner.bottom()));
     let mut child = ui.new_child(UiBuilder::new().max_rect(words).layout(Layout::top_down(Align::Min)));
     // A window too low for all the words scrolls them rather than cutting them off.
-    egui::ScrollArea::vertical().id_salt("answer words").show(&mut child, |ui| words_ui(ui, answer, room));
+    egui::ScrollArea::vertical().id_salt("answer words").show(&mut child, |ui| words_ui(ui, answer, room, out));
     let side = Rect::from_min_max(Pos2::new(words.right(), inner.top()), inner.max);
     match (&answer.kind, room) {
         (AnswerKind::Pour { tool, of, then }, Room::Wide) => pour_side(ui, side, (tool, of, then), view, out),
@@ -192,7 +195,7 @@ fn centred(ui: &mut Ui, rect: Rect) -> Ui {
     ui.new_child(UiBuilder::new().max_rect(rect).layout(Layout::right_to_left(Align::Center)))
 }
 
-fn words_ui(ui: &mut Ui, answer: &AnswerView, room: Room) {
+fn words_ui(ui: &mut Ui, answer: &AnswerView, room: Room, out: &mut Vec<Command>) {
     let tokens = Tokens::of(ui);
     let free = ui.available_height() - words_height(ui, answer, ui.available_width(), room);
     ui.spacing_mut().item_spacing.y = gap(room);
@@ -212,6 +215,11 @@ fn words_ui(ui: &mut Ui, answer: &AnswerView, room: Room) {
             }
             Tone::Caution => caution_line(ui, words, size_pt, weight),
         }
+    }
+    if let Some(surer) = &answer.surer
+        && link(ui, &surer.text).clicked()
+    {
+        out.push(surer.command.clone());
     }
 }
 

@@ -207,7 +207,7 @@ fn a_product_of_ones_own_survives_its_file() {
     ];
     for strength in strengths {
         let own = product(Role::Feed, Form::Liquid { density_g_ml: None }, strength);
-        let item = ShelfItem { product: ProductRef::Own(Box::new(own)), tool: Tool::SYRINGE_1 };
+        let item = ShelfItem::new(ProductRef::Own(Box::new(own)), Tool::SYRINGE_1);
         let text = ron::ser::to_string_pretty(&item, ron::ser::PrettyConfig::default()).unwrap();
         assert_eq!(ron::from_str::<ShelfItem>(&text).unwrap(), item, "{text}");
         assert!(catalog().product_of(&item).is_some());

@@ -61,7 +61,7 @@ fn a_unit_names_every_problem() {
     assert_eq!(with(&|unit| unit.own_band = Some(OwnBand { ph: Some((6.5, 6.0)), ec_ms_cm: None })), ["own_band.ph"]);
     let gone = with(&|unit| unit.shelf[0].product = ProductRef::Shipped("gone".to_owned()));
     assert_eq!(gone, ["shelf.0", "log.1.product_id"]);
-    assert_eq!(with(&|unit| unit.shelf[0].tool = Tool::Scale { mark_g: 0.1 }), ["shelf.0"]);
+    assert_eq!(with(&|unit| unit.shelf[0].tool = Tool::Scale { mark_g: 0.1 }), ["shelf.0.tool"]);
     let early = with(&|unit| {
         unit.log.push(LogEntry::Reading(Reading { at_s: 0, ..Reading::default() }));
     });
@@ -86,7 +86,7 @@ fn tools_round_down_and_say_it() {
     assert_eq!(syringe.say(2.4), "to the 2.4 mL mark");
     assert_eq!(syringe.say(24.0), "2 times full, then to the 4 mL mark");
     assert_eq!(syringe.say(10.0), "once full");
-    let drops = Tool::Dropper { drops_per_ml: 20.0 };
+    let drops = Tool::DROPPER;
     close(drops.round_down(0.63), 0.6, 1e-12);
     assert_eq!(drops.say(0.6), "12 drops");
     let scoop = Tool::Scoop { grams: 1.2, scatter: 0.1 };
@@ -95,6 +95,110 @@ fn tools_round_down_and_say_it() {
     assert!(scoop.ln_sd(1.2) > scoop.ln_sd(4.8), "scoops average out");
     assert!(syringe.ln_sd(0.4) > syringe.ln_sd(8.0), "a mark matters more in a small amount");
     close(Tool::Scale { mark_g: 0.0 }.smallest(), 0.0, 0.0);
+}
+
+/// Every tool: smallest step, filling, unit, name, words and scatter.
+///
+/// Spoons and scoops: Falagas 2010, Int. J. Clin. Pract. 64, 1185 (abstract): 71 teaspoons of 25 homes held 2.5 to 7.3 mL; one
+/// standard spoon filled by 25 people gave 3.9 to 4.9. Drops: 20 in a millilitre is nominal, 10 to 30 are seen.
+#[test]
+fn every_tool_has_its_step_words_and_scatter() {
+    let counted = Tool::Dropper { drops_per_ml: 24.0, counted: true };
+    let jug = Tool::Jug { capacity_ml: 1000.0, mark_ml: 50.0 };
+    let scoop = Tool::weighed_scoop(10.0, 42.0);
+    let rough = Tool::Scoop { grams: 5.0, scatter: 0.35 };
+    let cases = [
+        (Tool::SYRINGE_1, 0.05, "1 mL syringe", 0.75, "to the 0.75 mL mark", "mL"),
+        (Tool::SYRINGE_10, 0.2, "10 mL syringe", 30.0, "3 times full", "mL"),
+        (Tool::DROPPER, 0.05, "dropper", 0.05, "1 drop", "mL"),
+        (counted, 1.0 / 24.0, "dropper", 0.5, "12 drops", "mL"),
+        (scoop, 4.2, "4.2 g scoop", 12.6, "3 level scoops", "g"),
+        (Tool::TEASPOON, 5.0, "teaspoon", 10.0, "2 level teaspoons", "mL"),
+        (Tool::TABLESPOON, 15.0, "tablespoon", 15.0, "1 level tablespoon", "mL"),
+        (Tool::Scale { mark_g: 0.1 }, 0.1, "scale", 17.2, "17.2 g on the scale", "g"),
+        (jug, 50.0, "1000 mL jug", 1250.0, "once full, then to the 250 mL mark", "mL"),
+    ];
+    for (tool, step, name, amount, words, unit) in cases {
+        close(tool.smallest(), step, 1e-12);
+        assert_eq!((tool.name().as_str(), tool.say(amount).as_str(), tool.unit()), (name, words, unit));
+        close(tool.round_down(amount + 0.4 * step), amount, 1e-9);
+        assert!(tool.check().is_empty(), "{tool:?}: {:?}", tool.check());
+        assert!(tool.ln_sd(amount) > 0.0 && tool.ln_sd(amount) < 0.5);
+    }
+    // 2.5 to 7.3 mL, a household's spoons: within three sds of nominal, and not within one.
+    let spoon = Tool::TEASPOON.ln_sd(500.0);
+    for held_ml in [2.5_f64, 7.3] {
+        let off = (held_ml / 4.4).ln().abs() / spoon;
+        assert!((1.0..=3.0).contains(&off), "{held_ml} mL is {off} sds off");
+    }
+    // One spoon or scoop is alike within 10 %, and scoops average out; a spoon's size does not.
+    close(scoop.ln_sd(4.2), 0.1, 1e-9);
+    assert!(scoop.ln_sd(42.0) < scoop.ln_sd(4.2) && Tool::TEASPOON.ln_sd(500.0) >= Tool::SPOON_LN_SD);
+    close(rough.ln_sd(50.0), rough.ln_sd(5.0), 1e-12);
+    assert!(counted.ln_sd(0.5) < Tool::DROPPER.ln_sd(0.5), "counted drops are surer");
+}
+
+#[test]
+fn tools_with_impossible_numbers_are_named_and_unusual_ones_asked_back() {
+    for (tool, field) in [
+        (Tool::Syringe { capacity_ml: 0.0, mark_ml: 0.1 }, "capacity_ml"),
+        (Tool::Syringe { capacity_ml: 1.0, mark_ml: 2.0 }, "mark_ml"),
+        (Tool::Dropper { drops_per_ml: 0.0, counted: true }, "drops_per_ml"),
+        (Tool::Dropper { drops_per_ml: f64::NAN, counted: true }, "drops_per_ml"),
+        (Tool::Scoop { grams: -1.0, scatter: 0.1 }, "grams"),
+        (Tool::Spoon { capacity_ml: 5.0, scatter: 2.0 }, "scatter"),
+        (Tool::Scale { mark_g: f64::INFINITY }, "mark_g"),
+        (Tool::Jug { capacity_ml: 1e9, mark_ml: 1.0 }, "capacity_ml"),
+    ] {
+        let problems = tool.check();
+        let found = problems.iter().find(|problem| problem.field == field).unwrap_or_else(|| panic!("{tool:?}"));
+        assert_eq!(found.severity, Severity::Refused, "{found:?}");
+        assert!(!found.limit.is_empty() && !found.message.is_empty());
+    }
+    for drops_per_ml in [5.0, 45.0] {
+        let problems = Tool::Dropper { drops_per_ml, counted: true }.check();
+        assert!(
+            matches!(&problems[..], [one] if one.severity == Severity::Caution && one.message.contains("10 to 30"))
+        );
+    }
+}
+
+/// Common practice, no source: no kitchen spoon for acids and bases. How far spoons are off: Falagas 2010, as above.
+#[test]
+fn a_spoon_is_refused_for_acids_and_bases_with_the_way_out() {
+    let catalog = Catalog::shipped().unwrap();
+    for (id, refused) in [("phosphoric-down", true), ("hydroxide-up", true), ("two-part-a", false), ("cal-mag", false)]
+    {
+        let product = catalog.product(id).unwrap();
+        for spoon in [Tool::TEASPOON, Tool::TABLESPOON] {
+            let found = check_measure(product, &spoon);
+            assert_eq!(found.is_some(), refused, "{id}");
+            if let Some(problem) = found {
+                assert_eq!(problem.severity, Severity::Refused);
+                assert!(
+                    problem.message.contains("syringe") && problem.message.contains("drops"),
+                    "{}",
+                    problem.message
+                );
+                assert!(problem.message.contains("40 %"), "{}", problem.message);
+            }
+        }
+        for tool in [Tool::SYRINGE_1, Tool::SYRINGE_10, Tool::DROPPER] {
+            assert_eq!(check_measure(product, &tool), None, "{id}: {tool:?}");
+        }
+        // A second tool is looked at as the first one is.
+        let mut unit = catalog.examples[0].unit.clone();
+        let mut item = ShelfItem::new(ProductRef::Shipped(id.to_owned()), Tool::SYRINGE_10);
+        item.also = vec![Tool::TEASPOON];
+        unit.shelf = vec![item];
+        unit.log.clear();
+        let found = unit.check(&catalog);
+        assert_eq!(found.iter().any(|problem| problem.field == "shelf.0.tool"), refused, "{id}: {found:?}");
+    }
+    // Powders: a scale or a weighed scoop, and nothing that measures mL.
+    let powder = catalog.product("one-part-powder").unwrap();
+    assert!(check_measure(powder, &Tool::TEASPOON).is_some_and(|problem| problem.message.contains("measured in g")));
+    assert_eq!(check_measure(powder, &Tool::Scoop { grams: 5.0, scatter: 0.35 }), None);
 }
 
 #[test]

@@ -35,7 +35,7 @@ fn any_shelf() -> impl Strategy<Value = Vec<ShelfItem>> {
                     (true, _) => Tool::Scoop { grams: 1.2, scatter: 0.1 },
                     (false, 0) => Tool::SYRINGE_1,
                     (false, 1) => Tool::SYRINGE_10,
-                    (false, 2) => Tool::Dropper { drops_per_ml: 20.0 },
+                    (false, 2) => Tool::DROPPER,
                     (false, _) => Tool::Jug { capacity_ml: 250.0, mark_ml: 10.0 },
                 };
                 shipped(id, tool)

@@ -10,11 +10,13 @@ mod feed;
 mod help;
 #[path = "../../examples/households/household.rs"]
 mod household;
+mod jar;
 mod limits;
 mod order;
 mod rounds;
 mod safety;
 mod settle;
+mod shelf;
 mod steps;
 mod what_if;
 #[path = "../../examples/households/world.rs"]
@@ -36,11 +38,11 @@ pub(crate) fn catalog() -> Catalog {
 }
 
 pub(crate) fn shipped(id: &str, tool: Tool) -> ShelfItem {
-    ShelfItem { product: ProductRef::Shipped(id.to_owned()), tool }
+    ShelfItem::new(ProductRef::Shipped(id.to_owned()), tool)
 }
 
 pub(crate) fn own(product: Product, tool: Tool) -> ShelfItem {
-    ShelfItem { product: ProductRef::Own(Box::new(product)), tool }
+    ShelfItem::new(ProductRef::Own(Box::new(product)), tool)
 }
 
 /// A recirculating unit of 25 L with 20 L measured by jug, middling tap water, lettuce to come, a full shelf, and a fresh

@@ -316,7 +316,10 @@ fn plan_card_text_and_json_say_the_same_amount() {
             let figure: f64 = headline.split(' ').nth(1).unwrap().parse().unwrap();
             assert!((figure - measured.amount).abs() < 0.006 * measured.amount + 1e-9, "{headline}");
             let how = card.steps[i].how.as_deref().unwrap();
-            assert_eq!(measured.dilution.is_some(), headline.ends_with("diluted first") && how.contains("Of that mix"));
+            assert_eq!(
+                measured.dilution.is_some(),
+                headline.ends_with("diluted first") && how.contains("of the mix into the tank")
+            );
             compared += 1;
         }
         assert!(compared > 0);

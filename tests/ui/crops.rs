@@ -133,6 +133,7 @@ fn today(unit: &Unit) -> TodayView {
             is_left: false,
             touched: None,
         },
+        jar: None,
     })
 }
 

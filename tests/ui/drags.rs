@@ -88,6 +88,7 @@ fn map(trial: &Trial, held: Option<Handle>) -> MapView {
         trouble: None,
         clock: &StandingClock(MORNING_S),
         hand,
+        jar: None,
     })
     .map
 }

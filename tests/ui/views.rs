@@ -3,9 +3,9 @@
 use pourcast::ui::command::{Command, Field};
 use pourcast::ui::view::{
     AnswerKind, AnswerView, ArrowView, BarView, Choice, CropView, EarlierView, GrowingView, HandView, HandleView,
-    KindPicture, KindView, LandingView, LinkView, LookView, MapPoint, MapView, PlaceView, PourState, PourView,
-    RangeView, ReadingView, SavedView, SettledView, StartView, TodayView, TogetherView, ToolView, TubCardView,
-    ZoneView,
+    KindPicture, KindView, LandingView, LinkView, LookView, MapPoint, MapView, MeasureView, PlaceView, PourState,
+    PourView, RangeView, ReadingView, SavedView, SettledView, StartView, TodayView, TogetherView, ToolView,
+    TubCardView, ZoneView,
 };
 use pourcast::ui::{PageView, WindowView};
 
@@ -282,6 +282,7 @@ pub(crate) fn today() -> TodayView {
         why: vec!["EC is inside the zone, so only pH is moved".to_owned()],
         answer: pour_answer(),
         tub_card: TubCardView::default(),
+        jar: None,
     }
 }
 
@@ -322,6 +323,7 @@ pub(crate) fn start() -> StartView {
         feeds: choices(&[("powder", "One-part powder feed"), ("two", "Two-part liquid feed")]),
         ph_down: choices(&[("", "Nothing yet"), ("down", "pH-lowering, phosphoric")]),
         ph_up: choices(&[("", "Nothing yet"), ("up", "pH-raising, carbonate")]),
+        measures: ["Feed", "To lower pH", "To raise pH"].map(measure).to_vec(),
         alkalinity_units: choices(&[("mg", "mg/L CaCO₃"), ("meq", "meq/L")]),
         roots: choices(&[("in", "Yes"), ("out", "Not yet")]),
         ph_instruments: choices(&[("pen", "pH pen"), ("strips", "test strips")]),
@@ -336,6 +338,16 @@ pub(crate) fn start() -> StartView {
         fed: choices(&[("water", "Only water"), ("fed", "Feed is in")]),
         missing: None,
         editing: false,
+    }
+}
+
+/// What a product is measured with.
+fn measure(of: &str) -> MeasureView {
+    MeasureView {
+        of: of.to_owned(),
+        tools: choices(&[("syringe-10", "10 mL syringe"), ("dropper", "Dropper, by drops")]),
+        tool_id: "syringe-10".to_owned(),
+        ..MeasureView::default()
     }
 }
 

@@ -85,7 +85,11 @@ fn of_step(shown: &Shown<'_>, step: &Step, poured: &[Poured]) -> (AnswerView, Ve
             AnswerKind::NeedsFact(LinkView { text: "Change my shelf".to_owned(), command: Command::EditUnit })
         }
     };
-    (AnswerView { eyebrow, sentence: headline(step), first, caution: None, wear, lines, kind }, why)
+    let surer = step.jar.as_ref().map(|offer| LinkView {
+        text: "Surer: a jar test first, about 10 minutes".to_owned(),
+        command: Command::OpenJar(offer.product_id.clone()),
+    });
+    (AnswerView { eyebrow, sentence: headline(step), first, caution: None, wear, lines, surer, kind }, why)
 }
 
 fn then(step: &Step) -> String {
@@ -180,6 +184,7 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
         caution,
         wear: wear_words(outlook, &pour.product_id),
         lines,
+        surer: None,
         kind: AnswerKind::WhatIf { tool, done: done.to_owned() },
     };
     (view, Vec::new())

@@ -6,11 +6,14 @@ use super::start::{
     AnswerProblem, FULLNESS, ROOTS_IN, default_answers, refused, shelf_items, stands_for_itself, start_units,
     start_view,
 };
+use super::tools::{PLACES, answer_of, measures, tools_of};
 use super::units::VOLUMES;
 use super::{id_of, ids, one_of};
-use crate::garden::{Catalog, LevelKnown, LogEntry, PhInstrument, ProductRef, Role, Unit, UnitKind, WaterKind};
+use crate::garden::{
+    Catalog, LevelKnown, LogEntry, PhInstrument, Product, ProductRef, Role, Unit, UnitKind, WaterKind,
+};
 use crate::store::Settings;
-use crate::ui::state::Answers;
+use crate::ui::state::{Answers, ToolAnswer};
 use crate::ui::view::{Choice, StartView};
 use crate::units::{EcScale, HardnessUnit};
 
@@ -39,10 +42,18 @@ pub fn answers_of(unit: &Unit, catalog: &Catalog, settings: &Settings) -> Answer
         feed_id: of_role(Role::Feed),
         ph_down_id: of_role(Role::PhDown),
         ph_up_id: of_role(Role::PhUp),
+        tools: PLACES.map(|(role, _)| tools_of_role(unit, catalog, role)),
         ec_unit_id: id_of(&EcScale::ALL, scale),
         ph_instrument_id: id_of(&PhInstrument::ALL, unit.meter.ph_instrument),
         ..default_answers(catalog, settings)
     }
+}
+
+/// What the first product of a role is measured with.
+fn tools_of_role(unit: &Unit, catalog: &Catalog, role: Role) -> ToolAnswer {
+    let items = unit.shelf.iter().filter_map(|item| Some((item, catalog.product_of(item)?)));
+    let mut of_role = items.filter(|(_, product)| product.role == role);
+    of_role.next().map_or_else(ToolAnswer::default, |(item, product)| answer_of(item, product))
 }
 
 /// The first product of a role on the shelf; the one of a product in parts that stands for all of it.
@@ -65,6 +76,13 @@ pub fn edit_view(catalog: &Catalog, answers: &Answers, unit: &Unit) -> StartView
     };
     view.fullness.retain(|choice| choice.id != "unsure");
     view.fullness.insert(0, Choice::new(AS_NOTED, "As noted"));
+    let own: Vec<&Product> = (unit.shelf.iter())
+        .filter_map(|item| match &item.product {
+            ProductRef::Own(product) => Some(product.as_ref()),
+            ProductRef::Shipped(_) => None,
+        })
+        .collect();
+    view.measures = measures(catalog, answers, &own);
     for item in &unit.shelf {
         let (ProductRef::Own(product), Some(_)) = (&item.product, catalog.product_of(item)) else { continue };
         let list = match product.role {
@@ -136,13 +154,20 @@ pub fn change_facts(
     }
     unit.meter.ec_scale = ec_scale;
     let mut notes = Vec::new();
-    for (role, old, new) in [
+    for (place, (role, old, new)) in [
         (Role::Feed, &before.feed_id, &after.feed_id),
         (Role::PhDown, &before.ph_down_id, &after.ph_down_id),
         (Role::PhUp, &before.ph_up_id, &after.ph_up_id),
-    ] {
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let tools = &after.tools[place];
         if old != new {
-            change_shelf(&mut unit, catalog, role, new, &mut notes);
+            change_shelf(&mut unit, catalog, (role, tools), new, &mut notes);
+        }
+        if before.tools[place] != *tools {
+            change_tools(&mut unit, catalog, role, tools);
         }
     }
     match refused(&unit, catalog) {
@@ -152,11 +177,17 @@ pub fn change_facts(
 }
 
 /// Puts a product in the place of those of its role. What the log pours stays, behind it: the log speaks of it.
-fn change_shelf(unit: &mut Unit, catalog: &Catalog, role: Role, new_id: &str, notes: &mut Vec<String>) {
+fn change_shelf(
+    unit: &mut Unit,
+    catalog: &Catalog,
+    (role, tools): (Role, &ToolAnswer),
+    new_id: &str,
+    notes: &mut Vec<String>,
+) {
     let poured = |id: &str| unit.log.iter().any(|e| matches!(e, LogEntry::Pour(pour) if pour.product_id == id));
     let (of_role, mut others): (Vec<_>, Vec<_>) =
         unit.shelf.iter().cloned().partition(|item| catalog.product_of(item).is_some_and(|p| p.role == role));
-    let mut fresh = shelf_items(new_id, catalog);
+    let mut fresh = shelf_items(new_id, tools, catalog);
     // A tool that was chosen for it stays.
     for item in &mut fresh {
         if let Some(owned) = of_role.iter().find(|owned| owned.product.id() == item.product.id()) {
@@ -177,6 +208,18 @@ fn change_shelf(unit: &mut Unit, catalog: &Catalog, role: Role, new_id: &str, no
         others.push(item);
     }
     unit.shelf = fresh.into_iter().chain(others).collect();
+}
+
+/// Gives the products of a role other tools: those that can measure them.
+fn change_tools(unit: &mut Unit, catalog: &Catalog, role: Role, answer: &ToolAnswer) {
+    let Some(tools) = tools_of(answer) else { return };
+    let [tool, also @ ..] = &tools[..] else { return };
+    for item in &mut unit.shelf {
+        let product = catalog.product_of(item);
+        if product.is_some_and(|p| p.role == role && tools.iter().all(|tool| tool.unit() == p.form.unit())) {
+            (item.tool, item.also) = (*tool, also.to_vec());
+        }
+    }
 }
 
 /// Sets the level now. A reading keeps the level of its own moment: what was added or taken since is counted back.

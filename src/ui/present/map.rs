@@ -214,7 +214,7 @@ fn limit(limit: &MapLimit) -> LimitView {
 /// An amount in whole words, such as "5.0 millilitres" or, from a dropper, "12 drops".
 fn amount_said(outlook: &Outlook, product_id: &str, pour: &PourView) -> String {
     let measured = measured(&outlook.planner, product_id, pour.amount).filter(|measured| measured.dilution.is_none());
-    if let Some(Tool::Dropper { drops_per_ml }) = measured.map(|measured| measured.tool) {
+    if let Some(Tool::Dropper { drops_per_ml, .. }) = measured.map(|measured| measured.tool) {
         let drops = (pour.amount * drops_per_ml).round();
         return format!("{drops:.0} {}", if (drops - 1.0).abs() < 0.5 { "drop" } else { "drops" });
     }

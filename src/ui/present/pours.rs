@@ -185,10 +185,13 @@ fn one(outlook: &Outlook, list: &Idea, pour: &IdeaPour, place: usize) -> Option<
         unit: part.pour.unit.to_owned(),
         step,
         most: pour.most,
-        decimals: decimals(step, pour.amount),
+        decimals: decimals(mark_at(&outlook.planner, &pour.product_id, pour.amount), pour.amount),
         effect: outlook.landing.shares.get(place).map(effect).unwrap_or_default(),
         measure,
-        cautions: other_part(outlook, pour).into_iter().chain(joined(&part.cautions)).collect(),
+        cautions: (other_part(outlook, pour).into_iter())
+            .chain(outlook.planner.over_label(&pour.product_id, pour.amount))
+            .chain(joined(&part.cautions))
+            .collect(),
         state: PourState::Planned,
         link: None,
         place: Some(PlaceView {
@@ -231,7 +234,7 @@ pub(super) fn poured_words(planner: &Planner, pours: &[(String, f64)]) -> Vec<St
     let words = |(id, amount): &(String, f64)| {
         let parts = &planner.product(id)?.parts;
         let part = parts.iter().find(|part| part.pour.id == *id).filter(|_| *amount > 0.0)?;
-        let decimals = decimals(part.tool.smallest(), *amount);
+        let decimals = decimals(mark_at(planner, id, *amount), *amount);
         Some(format!("{amount:.decimals$} {} of {}", part.pour.unit, part.pour.name))
     };
     pours.iter().filter_map(words).collect()
@@ -241,7 +244,13 @@ pub(super) fn poured_words(planner: &Planner, pours: &[(String, f64)]) -> Vec<St
 pub(super) fn decimals(step: f64, amount: f64) -> usize {
     let words = amount_words(amount, step, "");
     let shown = words.trim().split_once('.').map_or(0, |(_, decimals)| decimals.len());
-    if step > 0.0 && (amount / step - (amount / step).round()).abs() > 1e-6 { shown + 2 } else { shown }
+    let is_whole = |decimals: &usize| {
+        let scaled = amount * 10_f64.powi(i32::try_from(*decimals).unwrap_or(0));
+        (scaled - scaled.round()).abs() < 1e-6
+    };
+    // What a hand put between the marks has two decimals more at most.
+    let is_on_mark = step <= 0.0 || (amount / step - (amount / step).round()).abs() <= 1e-6;
+    if is_on_mark { shown } else { (shown..shown + 2).find(is_whole).unwrap_or(shown + 2) }
 }
 
 fn effect(share: &PourShare) -> String {
@@ -291,6 +300,8 @@ mod tests {
         assert!((slider_end(16.4, 0.2) - 16.4).abs() < 1e-9, "on a mark it stays");
         assert!((slider_end(0.0, 0.5) - 5.0).abs() < 1e-9);
         assert_eq!(decimals(0.2, 4.8), 1);
-        assert_eq!(decimals(0.2, 0.52), 3);
+        assert_eq!(decimals(0.2, 0.52), 2);
+        assert_eq!(decimals(0.02, 0.2), 2, "as the headline says it");
+        assert_eq!(decimals(0.2, 0.5234), 3, "between the marks");
     }
 }

@@ -1,11 +1,11 @@
 //! What a person types, read by the trade's own rules, in the units the fields show.
 
-use crate::garden::check_level_l;
+use crate::garden::{MOST_JAR_L, check_level_l};
 use crate::ui::command::Field;
 use crate::ui::screens::reading::plain_reader;
 use crate::ui::state::Trouble;
 use crate::ui::view::{OfferView, Reader};
-use crate::ui::widgets::Entry;
+use crate::ui::widgets::{Entry, plain_number};
 use crate::units::entry::{
     Entry as Read, WaterTest, interpret_ec, interpret_ph, interpret_pour_mass, interpret_pour_volume,
     interpret_temperature, interpret_volume, interpret_water_test, volume_limit,
@@ -44,6 +44,15 @@ pub(super) fn today_reader(units: FieldUnits, tank_l: f64, pours: Vec<PourField>
     })
 }
 
+/// Reads the fields of a jar test; amounts are counted in `counted_in`.
+pub(super) fn jar_reader(counted_in: String) -> Reader {
+    Reader::new(move |field, typed| match field {
+        Field::JarPh(_) => entry(interpret_ph(typed).map(f64::from)),
+        Field::JarWater => plain_number(typed, "Water in the jar", "L", 0.1..=MOST_JAR_L),
+        _ => plain_number(typed, "The amount in the jar", &counted_in, 0.0..=1000.0),
+    })
+}
+
 pub(super) fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
     match field {
         Field::TankSize => read_size(typed, units.volume),
@@ -60,7 +69,10 @@ pub(super) fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
             let read = interpret_temperature(typed, units.temperature);
             entry(read.map(|v| v.quantity.in_unit(units.temperature)))
         }
-        Field::Pour(_) | Field::Log(_) => plain_reader(field, typed),
+        Field::Tool(..) => plain_number(typed, "That number", "", 0.0..=100_000.0),
+        Field::Pour(_) | Field::Log(_) | Field::JarWater | Field::JarAmount(_) | Field::JarPh(_) => {
+            plain_reader(field, typed)
+        }
     }
 }
 

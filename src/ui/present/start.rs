@@ -3,12 +3,12 @@
 use super::units::VOLUMES;
 use super::{id_of, ids, one_of, readers};
 use crate::garden::{
-    Catalog, CropGroup, Form, LevelKnown, LogEntry, Meter, PhInstrument, Product, ProductRef, Reading, Role, ShelfItem,
-    SourceWater, Tool, Unit, UnitKind, WaterError, WaterKind,
+    Catalog, CropGroup, LevelKnown, LogEntry, Meter, PhInstrument, Product, Reading, Role, ShelfItem, SourceWater,
+    Unit, UnitKind, WaterError, WaterKind,
 };
 use crate::store::Settings;
 use crate::ui::command::Field;
-use crate::ui::state::Answers;
+use crate::ui::state::{Answers, ToolAnswer};
 use crate::ui::view::{Choice, CropView, KindPicture, KindView, StartView};
 use crate::units::{EcScale, HardnessUnit, VolumeUnit};
 
@@ -32,6 +32,7 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
         feeds: products(catalog, Role::Feed),
         ph_down: products(catalog, Role::PhDown),
         ph_up: products(catalog, Role::PhUp),
+        measures: super::tools::measures(catalog, answers, &[]),
         ec_units: ids(&EcScale::ALL, |scale| scale.symbol().to_owned()),
         alkalinity_units: ids(&HardnessUnit::ALL, |unit| unit.symbol().to_owned()),
         roots: vec![Choice::new(ROOTS_IN, "Yes"), Choice::new("out", "Not yet")],
@@ -223,23 +224,14 @@ const fn kind_name(kind: UnitKind) -> &'static str {
 
 fn shelf(answers: &Answers, catalog: &Catalog) -> Vec<ShelfItem> {
     let ids = [&answers.feed_id, &answers.ph_down_id, &answers.ph_up_id];
-    ids.into_iter().flat_map(|id| shelf_items(id, catalog)).collect()
+    ids.into_iter().zip(&answers.tools).flat_map(|(id, tools)| shelf_items(id, tools, catalog)).collect()
 }
 
 /// A product as it stands on the shelf, with its other part if it comes in parts; nothing when no product has the id.
-pub(super) fn shelf_items(id: &str, catalog: &Catalog) -> Vec<ShelfItem> {
+pub(super) fn shelf_items(id: &str, tools: &ToolAnswer, catalog: &Catalog) -> Vec<ShelfItem> {
     let product = catalog.product(id);
     let other = product.and_then(|product| catalog.product(&product.partner.as_ref()?.product_id));
-    product.into_iter().chain(other).map(item).collect()
-}
-
-/// A product with the tool that is likeliest at hand: a kitchen scale to 0.1 g, or a 10 mL syringe. Ours.
-fn item(product: &Product) -> ShelfItem {
-    let tool = match product.form {
-        Form::Powder => Tool::Scale { mark_g: 0.1 },
-        Form::Liquid { .. } => Tool::SYRINGE_10,
-    };
-    ShelfItem { product: ProductRef::Shipped(product.id.clone()), tool }
+    product.into_iter().chain(other).map(|product| super::tools::item(product, tools)).collect()
 }
 
 #[cfg(test)]

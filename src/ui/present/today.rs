@@ -37,6 +37,8 @@ pub struct Shown<'a> {
     pub clock: &'a dyn Clock,
     /// The lists in hand.
     pub hand: HandShown<'a>,
+    /// The jar test that is open.
+    pub jar: Option<&'a super::JarDraft>,
 }
 
 /// What the hand does to the lists of pours.
@@ -105,6 +107,7 @@ pub fn today_view(shown: &Shown<'_>) -> TodayView {
         why,
         answer,
         tub_card: super::card::tub_card(shown),
+        jar: shown.jar.map(|draft| Box::new(super::jar::jar_view(draft))),
     }
 }
 

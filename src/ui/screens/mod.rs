@@ -2,10 +2,12 @@
 
 mod card;
 mod facts;
+mod jar;
 pub mod log;
 mod pictures;
 mod pours;
 pub mod reading;
+mod shelf;
 pub mod start;
 pub mod today;
 pub mod writing;

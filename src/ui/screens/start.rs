@@ -6,6 +6,7 @@ use egui::{
 };
 
 use super::pictures::kind_picture;
+use super::shelf::shelf_card;
 use crate::ui::command::{Command, Field, Page};
 use crate::ui::layout::{Room, arrange, margin};
 use crate::ui::paint::{focus_ring, words_at};
@@ -230,29 +231,6 @@ fn choose_crop(answers: &mut Answers, start: &StartView, crop_id: String) {
     answers.crop_id = crop_id;
 }
 
-fn shelf_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
-    card(ui, |ui| {
-        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
-        title(ui, "On your shelf");
-        if let Some(id) = pick_list(ui, "Feed", &start.feeds, &view.answers.feed_id) {
-            view.answers.feed_id = id;
-        }
-        columns(ui, [0.5, 0.5], |ui, column| {
-            if column == 0 {
-                label(ui, "To lower pH");
-                if let Some(id) = pick_list(ui, "To lower pH", &start.ph_down, &view.answers.ph_down_id) {
-                    view.answers.ph_down_id = id;
-                }
-            } else {
-                label(ui, "To raise pH");
-                if let Some(id) = pick_list(ui, "To raise pH", &start.ph_up, &view.answers.ph_up_id) {
-                    view.answers.ph_up_id = id;
-                }
-            }
-        });
-    });
-}
-
 fn reading_card(ui: &mut Ui, start: &StartView, view: &mut ViewState, least_height: f32) {
     card(ui, |ui| {
         ui.set_min_height(least_height.max(0.0));
@@ -335,7 +313,9 @@ fn begin_strip(ui: &mut Ui, rect: Rect, room: Room, start: &StartView, view: &Vi
         }
     });
     let size = size.as_ref().map(|trouble| trouble.message.as_str());
-    let trouble = size.or(view.drafts.any_trouble().then_some("One answer is not clear yet"));
+    let unmeasured = start.measures.iter().any(|measure| measure.refusal.is_some());
+    let unclear = unmeasured || view.drafts.any_trouble();
+    let trouble = size.or(unclear.then_some("One answer is not clear yet"));
     let missing = trouble.or(start.missing.as_deref());
     if start.editing {
         if missing.is_none()
@@ -376,7 +356,7 @@ fn begin_strip(ui: &mut Ui, rect: Rect, room: Room, start: &StartView, view: &Vi
 }
 
 /// Columns of given shares of the width, with the usual gap.
-fn columns<const N: usize>(ui: &mut Ui, shares: [f32; N], mut contents: impl FnMut(&mut Ui, usize)) {
+pub(super) fn columns<const N: usize>(ui: &mut Ui, shares: [f32; N], mut contents: impl FnMut(&mut Ui, usize)) {
     let gap = space::ONE_HALF;
     let width = ui.available_width() - gap * (N as f32 - 1.0);
     ui.horizontal_top(|ui| {
@@ -387,7 +367,7 @@ fn columns<const N: usize>(ui: &mut Ui, shares: [f32; N], mut contents: impl FnM
     });
 }
 
-fn label(ui: &mut Ui, words: &str) {
+pub(super) fn label(ui: &mut Ui, words: &str) {
     quiet(ui, words);
 }
 
@@ -395,7 +375,7 @@ fn unit_label(units: &[crate::ui::view::Choice], id: &str) -> String {
     units.iter().find(|u| u.id == id).map(|u| u.label.clone()).unwrap_or_default()
 }
 
-fn line_field(
+pub(super) fn line_field(
     ui: &mut Ui,
     start: &StartView,
     view: &mut ViewState,
@@ -408,7 +388,7 @@ fn line_field(
     number_field(ui, &mut view.drafts, &spec)
 }
 
-fn trouble_line(ui: &mut Ui, view: &mut ViewState, field: Field) {
+pub(super) fn trouble_line(ui: &mut Ui, view: &mut ViewState, field: Field) {
     let Some(trouble) = view.drafts.trouble(field).cloned() else { return };
     if let Some(offer) = trouble_ui(ui, &trouble) {
         view.drafts.settle(field);
@@ -424,6 +404,13 @@ fn set_answer(answers: &mut Answers, field: Field, value: f64) {
         Field::WaterAlkalinity => &mut answers.water_alkalinity,
         Field::ReadingPh => &mut answers.reading_ph,
         Field::ReadingEc => &mut answers.reading_ec,
+        Field::Tool(place, number) => {
+            let tool = answers.tools.get_mut(usize::from(place));
+            match tool.and_then(|tool| tool.numbers.get_mut(usize::from(number))) {
+                Some(slot) => slot,
+                None => return,
+            }
+        }
         _ => return,
     };
     *slot = Some(value);

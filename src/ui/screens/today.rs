@@ -4,6 +4,7 @@ use egui::{Align, Layout, Margin, Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2};
 
 use super::card::tub_card_ui;
 use super::facts::{facts_ui, grown_and_known_ui, unit_and_reading_ui};
+use super::jar::jar_ui;
 use super::pours::pours_ui;
 use crate::ui::command::Command;
 use crate::ui::layout::{Room, arrange, margin, three_columns};
@@ -48,6 +49,14 @@ pub fn today_ui(ui: &mut Ui, window: Rect, today: &TodayView, view: &mut ViewSta
         }),
     }
     strip::strip_ui(ui, parts.strip, room, (&answer, &today.reading), view, out);
+    if let Some(jar) = &today.jar {
+        let mut asked = Vec::new();
+        let closed = sheet(ui, "jar test", 600.0, |ui| jar_ui(ui, jar, view, &mut asked));
+        if closed && asked.is_empty() {
+            asked.push(Command::CloseJar);
+        }
+        out.extend(asked);
+    }
     if view.is_open(Part::TubCard) {
         let mut asked = Vec::new();
         let closed = sheet(ui, "tub card", 520.0, |ui| tub_card_ui(ui, &today.tub_card, &mut asked));

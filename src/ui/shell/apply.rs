@@ -105,6 +105,11 @@ impl Shell {
             | Command::SetAside(_)
             | Command::BringBack => self.apply_to_log(command, now),
             Command::ToggleTubCard => self.view.toggle(Part::TubCard),
+            Command::OpenJar(product_id) => self.open_jar(&product_id),
+            Command::CloseJar => {
+                self.view.open.remove(&Part::Jar);
+            }
+            Command::RecordJar => self.record_jar(now),
             Command::ToggleUnits => self.view.toggle(Part::Units),
             Command::ChooseUnit(quantity, id) => {
                 choose_unit(&mut self.settings, quantity, &id);
@@ -191,9 +196,11 @@ impl Shell {
                     self.change(now, |unit| set_level(unit, unit_of_level.litres_from(value)));
                 }
             }
+            Field::JarWater | Field::JarAmount(_) | Field::JarPh(_) => self.set_jar(field, value),
             // Pours come as their own command; the first page and the sheet of the log keep their answers themselves.
             Field::Pour(_)
             | Field::Log(_)
+            | Field::Tool(..)
             | Field::TankSize
             | Field::WaterEc
             | Field::WaterPh

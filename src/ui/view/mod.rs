@@ -5,12 +5,14 @@
 //! same words everywhere.
 
 mod card;
+mod jar;
 mod log;
 mod map;
 mod start;
 
 pub use crate::card::ToolFill as ToolView;
 pub use card::TubCardView;
+pub use jar::{JarRowView, JarView, MeasureField, MeasureView};
 pub use log::{
     EntryMark, EntryView, LineView, LogRow, LogView, SheetFields, ToldView, VersusView, WayView, WritingView,
 };
@@ -345,6 +347,8 @@ pub struct AnswerView {
     pub wear: Option<String>,
     /// Range, reason, what to expect. The first is the one shown when there is little room.
     pub lines: Vec<String>,
+    /// A jar test that would make it surer.
+    pub surer: Option<LinkView>,
     /// What kind of answer it is.
     pub kind: AnswerKind,
 }
@@ -441,4 +445,6 @@ pub struct TodayView {
     pub answer: AnswerView,
     /// The tub card, shown when asked for.
     pub tub_card: TubCardView,
+    /// A jar test that is being made.
+    pub jar: Option<Box<JarView>>,
 }

@@ -1,6 +1,6 @@
 //! What the first page offers.
 
-use super::{Choice, Reader};
+use super::{Choice, MeasureView, Reader};
 
 /// How a kind of unit is drawn.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -54,6 +54,8 @@ pub struct StartView {
     pub ph_down: Vec<Choice>,
     /// What raises pH, with one that means none.
     pub ph_up: Vec<Choice>,
+    /// What feed, pH-lowering and pH-raising product are measured with.
+    pub measures: Vec<MeasureView>,
     /// Units of alkalinity.
     pub alkalinity_units: Vec<Choice>,
     /// Whether roots are in the water.

@@ -66,6 +66,14 @@ pub fn shown(value: f64, decimals: usize) -> String {
     text
 }
 
+/// The value of a field as it shows it: a pour with all the decimals of its tool, as everywhere else.
+fn shown_in(spec: &NumberSpec<'_>, value: f64) -> String {
+    match spec.field {
+        Field::Pour(_) => format!("{value:.decimals$}", decimals = spec.decimals),
+        _ => shown(value, spec.decimals),
+    }
+}
+
 /// Reads a plain decimal number within limits: point or comma, spaces ignored.
 ///
 /// `name` and `unit` only serve the message. No offers are made here; fields with a trade meaning bring their own reader.
@@ -135,7 +143,7 @@ pub fn number_field(ui: &mut Ui, drafts: &mut Drafts, spec: &NumberSpec<'_>) -> 
 
     let mut text = drafts
         .text(spec.field)
-        .map_or_else(|| spec.value.map(|v| shown(v, spec.decimals)).unwrap_or_default(), str::to_owned);
+        .map_or_else(|| spec.value.map(|v| shown_in(spec, v)).unwrap_or_default(), str::to_owned);
     let response = text_edit(ui, inner, id, &mut text, spec);
     if response.changed() {
         drafts.keep(spec.field, text.clone());
@@ -186,7 +194,7 @@ fn commit(drafts: &mut Drafts, spec: &NumberSpec<'_>, text: &str) -> Option<Type
         }
         Entry::Value(value) => {
             drafts.settle(spec.field);
-            let unchanged = spec.value.is_some_and(|old| shown(old, spec.decimals) == shown(value, spec.decimals));
+            let unchanged = spec.value.is_some_and(|old| shown_in(spec, old) == shown_in(spec, value));
             (!unchanged).then_some(Typed::Value(value))
         }
     }
