@@ -88,8 +88,8 @@ pub struct Shell {
     notice: Option<NoticeView>,
     /// Unit files in the units folder.
     units: Vec<UnitEntry>,
-    /// The tub card as it was when "Save as PDF" was pressed, until the dialog is answered.
-    page_to_save: Option<Vec<u8>>,
+    /// The tub card as it was when "Save as PDF" was pressed, and its suggested name, until the dialog is answered.
+    page_to_save: Option<(String, Vec<u8>)>,
     may_close: bool,
     leave_anyway: bool,
     /// Entries of the log of which is still to be told.

@@ -56,7 +56,7 @@ fn the_sheet_fits_at_every_size_in_both_themes() {
 }
 
 #[test]
-fn the_card_is_saved_as_a_pdf_and_the_sheet_makes_way_for_the_message() {
+fn the_card_is_saved_as_a_pdf() {
     let mut trial = with_card(light());
     // A name without an ending gets one.
     trial.dialogs.answer_with(trial.home.path().join("my card"));
@@ -65,12 +65,10 @@ fn the_card_is_saved_as_a_pdf_and_the_sheet_makes_way_for_the_message() {
     let first = std::fs::read(&path).expect("the page");
     assert!(first.starts_with(b"%PDF-"));
     trial.harness.get_by_label_contains("The tub card is at");
-    assert!(trial.harness.query_by_label("Copy the text").is_none(), "the sheet is put away");
     // The dialog has asked whether it may be written over.
     std::fs::write(&path, b"%PDF-1.7 of yesterday").expect("written");
     trial.dialogs.answer_with(path.clone());
     trial.press(Role::Button, "Put this away");
-    trial.press(Role::Button, "Tub card");
     trial.press(Role::Button, "Save as PDF…");
     assert_eq!(std::fs::read(&path).expect("the page"), first, "the same card gives the same page");
 }
@@ -91,8 +89,17 @@ fn a_page_replaces_nothing_but_a_page() {
 
     trial.dialogs.answer_with(trial.home.path().join("no such folder").join("card.pdf"));
     trial.press(Role::Button, "Put this away");
-    trial.press(Role::Button, "Tub card");
     trial.press(Role::Button, "Save as PDF…");
     trial.harness.get_by_label_contains("Notice: The tub card could not be saved");
     assert!(trial.harness.query_all_by_label_contains("os error").next().is_none());
+}
+
+#[test]
+fn without_dialogs_the_page_goes_beside_the_units() {
+    let mut trial = with_card(light());
+    trial.dialogs.break_down();
+    trial.press(Role::Button, "Save as PDF…");
+    trial.harness.get_by_label_contains("the tub card is at");
+    let page = std::fs::read(trial.units_folder().join("North sill trough tub card.pdf")).expect("the page");
+    assert!(page.starts_with(b"%PDF-"));
 }

@@ -154,13 +154,13 @@ fn blanks_ui(ui: &mut Ui, title: Option<&str>, blanks: &[Blank]) {
     if let Some(title) = title {
         x = put(x, title, Weight::SemiBold) + space::TWO;
     }
-    let share = (rect.right() - x) / blanks.len().max(1) as f32;
+    // Every line is as long as the others, whatever stands before and behind it.
+    let width = |words: &str| line(ui.painter(), words, size::BODY, Weight::Regular, tokens.ink).size().x;
+    let words: f32 = blanks.iter().map(|blank| width(blank.name) + width(blank.unit)).sum();
+    let share = ((rect.right() - x - words) / blanks.len().max(1) as f32 - space::TWO - space::HALF).max(space::TWO);
     for blank in blanks {
-        let unit = line(ui.painter(), blank.unit, size::BODY, Weight::Regular, tokens.ink).size().x;
         let from = put(x, blank.name, Weight::Regular) + space::HALF;
-        let until = x + share - unit - space::ONE_HALF;
-        ui.painter().hline(from..=until, base, Stroke::new(1.0, tokens.outline));
-        let _ = put(until + space::HALF, blank.unit, Weight::Regular);
-        x += share;
+        ui.painter().hline(from..=from + share, base, Stroke::new(1.0, tokens.outline));
+        x = put(from + share + space::HALF, blank.unit, Weight::Regular) + space::ONE_HALF;
     }
 }

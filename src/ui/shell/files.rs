@@ -20,6 +20,9 @@ impl Shell {
 
     /// Says where the files are, when the system opens no dialog.
     pub(super) fn tell_without_dialogs(&mut self) {
+        if self.write_page_beside_units() {
+            return;
+        }
         let place = self.folders.as_ref().map_or_else(
             || "there is no folder for units either".to_owned(),
             |folders| format!("the units are in {}, and the menu lists them", folders.units().display()),

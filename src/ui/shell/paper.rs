@@ -8,7 +8,6 @@ use crate::card::pdf;
 use crate::store::write_pdf;
 use crate::ui::dialogs::Question;
 use crate::ui::present::card_of;
-use crate::ui::state::Part;
 use crate::units::VolumeUnit;
 
 impl Shell {
@@ -23,8 +22,9 @@ impl Shell {
         let us = matches!(self.settings.tank_unit, VolumeUnit::UsGallon | VolumeUnit::UsFluidOunce);
         match pdf(&card, if us { Format::Letter } else { Format::A4 }) {
             Ok(page) => {
-                self.page_to_save = Some(page);
-                self.dialogs.ask(Question::SavePdf(format!("{} tub card.pdf", file_words(&card.unit))), ctx);
+                let name = format!("{} tub card.pdf", file_words(&card.unit));
+                self.page_to_save = Some((name.clone(), page));
+                self.dialogs.ask(Question::SavePdf(name), ctx);
             }
             Err(error) => self.tell(format!("The tub card could not be put on paper: {error}")),
         }
@@ -32,13 +32,29 @@ impl Shell {
 
     /// Writes the page where the person wants it.
     pub(super) fn write_page(&mut self, path: &Path) {
-        let Some(page) = self.page_to_save.take() else { return };
-        // What is told next must not lie behind the card.
-        self.view.open.remove(&Part::TubCard);
+        let Some((_, page)) = self.page_to_save.take() else { return };
         match write_pdf(path, &page) {
             Ok(path) => self.tell(format!("The tub card is at {}", path.display())),
             Err(error) => self.tell(format!("The tub card could not be saved: {}", super::files::plain(&error))),
         }
+    }
+}
+
+impl Shell {
+    /// Where the system opens no dialog the page goes beside the units. Returns whether there was one to write.
+    pub(super) fn write_page_beside_units(&mut self) -> bool {
+        let (Some((name, page)), Some(folders)) = (self.page_to_save.take(), &self.folders) else { return false };
+        let written = folders.make().and_then(|()| write_pdf(&folders.units().join(name), &page));
+        match written {
+            Ok(path) => {
+                self.tell(format!(
+                    "This system opens no dialog for choosing a file; the tub card is at {}",
+                    path.display()
+                ));
+            }
+            Err(error) => self.tell(format!("The tub card could not be saved: {}", super::files::plain(&error))),
+        }
+        true
     }
 }
 

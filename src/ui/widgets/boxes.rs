@@ -73,7 +73,7 @@ pub fn stop_box(ui: &mut Ui, title: &str, stops: &[String]) -> Response {
         ui.painter().layout(words, weight.font(size_pt), tokens.ink, room)
     };
     let mut rows = vec![put(title.to_owned(), Weight::SemiBold, size::BODY)];
-    rows.extend(stops.iter().map(|stop| put(format!("· {stop}"), Weight::Regular, size::SMALL)));
+    rows.extend(stops.iter().map(|stop| put(stop.clone(), Weight::Regular, size::SMALL)));
     let gap = 2.0;
     let height: f32 = rows.iter().map(|row| row.size().y + gap).sum();
     let (rect, response) = ui.allocate_exact_size(Vec2::new(width, height - gap + 2.0 * inset.y), Sense::hover());
@@ -84,8 +84,12 @@ pub fn stop_box(ui: &mut Ui, title: &str, stops: &[String]) -> Response {
         let row = rows.first().map_or(0.0, |row| row.size().y);
         stop_mark(painter, rect.min + Vec2::new(inset.x + 7.0, inset.y + row / 2.0), 7.5, tokens.ink, tokens.card);
         let mut at = rect.min + Vec2::new(inset.x + mark_width, inset.y);
-        for row in rows {
+        for (i, row) in rows.into_iter().enumerate() {
             let height = row.size().y;
+            if i > 0 {
+                let first = row.rows.first().map_or(height, |row| row.height());
+                painter.circle_filled(at + Vec2::new(-6.0, first / 2.0), 1.75, tokens.ink);
+            }
             painter.galley(at, row, tokens.ink);
             at.y += height + gap;
         }
