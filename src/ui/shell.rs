@@ -322,6 +322,7 @@ impl Shell {
         }
         if !self.dialogs.is_open() {
             self.leave_anyway = false;
+            self.page_to_save = None;
         }
     }
 
