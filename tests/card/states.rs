@@ -13,7 +13,10 @@ fn now_s(unit: &Unit) -> i64 {
 }
 
 pub(crate) fn planned(unit: &Unit, catalog: &Catalog) -> Plan {
-    Planner::new(unit, catalog, now_s(unit), SEED).unwrap().plan().unwrap()
+    let planner = Planner::new(unit, catalog, now_s(unit), SEED).unwrap();
+    let mut plan = planner.plan().unwrap();
+    planner.advise(&mut plan);
+    plan
 }
 
 pub(crate) fn card_of(unit: &Unit, catalog: &Catalog) -> Card {

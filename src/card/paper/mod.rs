@@ -76,7 +76,7 @@ const FOOT_PT: f64 = 26.0;
 
 /// How generous a layout is: gaps, and type. The first with the fewest pages is taken, so a short card is large and a long one
 /// close.
-const FITS: [Fit; 7] = [
+const FITS: [Fit; 8] = [
     Fit { gap: 1.3, type_: 1.2 },
     Fit { gap: 1.1, type_: 1.1 },
     Fit { gap: 1.0, type_: 1.0 },
@@ -84,6 +84,7 @@ const FITS: [Fit; 7] = [
     Fit { gap: 0.6, type_: 0.95 },
     Fit { gap: 0.5, type_: 0.9 },
     Fit { gap: 0.4, type_: 0.85 },
+    Fit { gap: 0.3, type_: 0.82 },
 ];
 #[derive(Clone, Copy)]
 struct Fit {

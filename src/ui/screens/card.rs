@@ -20,7 +20,7 @@ const WORDS: f32 = 200.0;
 /// Draws the card and its buttons.
 pub(super) fn tub_card_ui(ui: &mut Ui, view: &TubCardView, out: &mut Vec<Command>) {
     quiet(ui, "Tub card");
-    let height = (ui.ctx().content_rect().height() - 200.0).clamp(120.0, 620.0);
+    let height = (ui.ctx().content_rect().height() - 152.0).clamp(120.0, 620.0);
     egui::ScrollArea::vertical().max_height(height).auto_shrink([false, true]).show(ui, |ui| {
         // The scroll bar stands beside the sheet.
         ui.set_max_width(ui.available_width() - 14.0);
