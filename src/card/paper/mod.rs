@@ -7,7 +7,7 @@ mod pen;
 mod step;
 mod tools;
 
-use super::{Card, label};
+use super::{Card, Section, label};
 pub use face::{Face, Glyph};
 pub use pen::{Mark, Outline, Run, Shape};
 
@@ -224,17 +224,42 @@ impl Desk<'_> {
             blocks.extend(self.step(step, number));
             groups.push(Group(blocks));
         }
-        for section in &card.sections {
-            let mut blocks = vec![self.rule()];
-            let title = self.style(Face::SemiBold, 10.5);
-            blocks.extend(self.paragraph(section.title, title, (0.0, self.width)));
-            blocks.push(Block::gap(self.gap(2.0)));
-            for line in &section.lines {
-                blocks.extend(self.item(line, self.style(Face::Regular, 9.5), (0.0, self.width)));
-            }
-            groups.push(Group(blocks));
-        }
+        groups.extend(self.sections(card));
         groups
+    }
+
+    /// What is told after the steps: two lists side by side, more one below the other.
+    fn sections(&self, card: &Card) -> Vec<Group> {
+        if let [left, right] = card.sections.as_slice() {
+            let between = 20.0;
+            let wide = (self.width - between) / 2.0;
+            let mut pen = Pen::new(self.fonts);
+            let height = self.list(&mut pen, left, (0.0, wide)).max(self.list(&mut pen, right, (wide + between, wide)));
+            if height <= step::TALL * self.height {
+                return vec![Group(vec![self.rule(), Block::of(height, pen.marks)])];
+            }
+        }
+        let group = |section: &Section| {
+            let mut blocks = vec![self.rule()];
+            blocks.extend(self.paragraph(section.title, self.style(Face::SemiBold, 10.5), (0.0, self.width)));
+            blocks.push(Block::gap(self.gap(2.0)));
+            let small = self.style(Face::Regular, 9.5);
+            blocks.extend(section.lines.iter().flat_map(|line| self.item(line, small, (0.0, self.width))));
+            Group(blocks)
+        };
+        card.sections.iter().map(group).collect()
+    }
+
+    /// A section in a column of its own; returns its height.
+    fn list(&self, pen: &mut Pen<'_>, section: &Section, (x, width): (f64, f64)) -> f64 {
+        let small = self.style(Face::Regular, 9.5);
+        let inset = 10.0 * self.fit.type_;
+        let mut y = self.lines(pen, section.title, self.style(Face::SemiBold, 10.5), (x, 0.0, width)) + self.gap(2.0);
+        for line in &section.lines {
+            dot(pen, (x + 2.5, y + 0.53 * small.1));
+            y = self.lines(pen, line, small, (x + inset, y, width - inset));
+        }
+        y
     }
 
     fn rule(&self) -> Block {

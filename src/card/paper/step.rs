@@ -8,10 +8,10 @@ use crate::card::{CardStep, label};
 
 /// Room left of a step for its tick box, pt.
 const TICK: f64 = 28.0;
-/// Width of a drawn tool, and its height, pt.
+/// Width of a drawn tool, and its height on a page with room, pt.
 const TOOL: (f64, f64) = (236.0, 96.0);
 /// A part taller than this share of a page is set in plain lines, which can go over to the next.
-const TALL: f64 = 0.5;
+pub(super) const TALL: f64 = 0.5;
 
 impl Desk<'_> {
     /// The blocks of a step.
@@ -61,13 +61,15 @@ impl Desk<'_> {
         for words in &step.measuring {
             y = self.lines(&mut pen, words, measure_style, (TICK, y, beside)) + self.gap(1.5);
         }
+        // On a close page the drawing is no taller than the words beside it need.
+        let tall = TOOL.1 * (0.55 + 0.45 * self.fit.gap.min(1.0));
         let mut drawings = Vec::new();
         let mut height = y;
         if let Some(tool) = &step.tool {
             let (left, top) = (self.width - TOOL.0, 2.0);
-            tools::draw(&mut pen, tool, (left, top, TOOL.0, TOOL.1));
-            drawings.push([left, top, self.width, top + TOOL.1]);
-            height = height.max(top + TOOL.1);
+            tools::draw(&mut pen, tool, (left, top, TOOL.0, tall));
+            drawings.push([left, top, self.width, top + tall]);
+            height = height.max(top + tall);
         }
         if height <= TALL * self.height {
             return vec![Block { height, marks: pen.marks, drawings_pt: drawings }];
