@@ -62,11 +62,12 @@ pub(super) fn next_best_short(shown: &Shown<'_>) -> String {
 }
 
 fn way(help: &Help) -> Command {
-    match help.fact {
+    match &help.fact {
         Fact::Alkalinity => Command::Mend(Field::WaterAlkalinity),
         Fact::SourceEc => Command::Mend(Field::WaterEc),
         Fact::SourcePh => Command::Mend(Field::WaterPh),
         Fact::StoodReading | Fact::SecondReading => Command::Focus(Field::ReadingPh),
-        Fact::Volume | Fact::PhMeter | Fact::JarTest { .. } | Fact::FeedLabel { .. } => Command::EditUnit,
+        Fact::JarTest { product_id } => Command::OpenJar(product_id.clone()),
+        Fact::Volume | Fact::PhMeter | Fact::FeedLabel { .. } => Command::EditUnit,
     }
 }

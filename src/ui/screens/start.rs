@@ -337,6 +337,9 @@ fn begin_strip(ui: &mut Ui, rect: Rect, room: Room, start: &StartView, view: &Vi
         Some(words) if size.is_some() => (words, "Everything else can wait"),
         Some(words) if trouble.is_some() => (words, "It is marked above, with ways out beside it"),
         Some(words) => (words, "Everything else can wait"),
+        None if !start.cautions.is_empty() => {
+            ("Two of these answers do not go together", start.cautions.first().map_or("", |(_, words)| words.as_str()))
+        }
         None if start.editing => ("Are these the facts?", "What you change here moves the answer at once"),
         None => (
             "That is enough to begin",
