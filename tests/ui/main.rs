@@ -3,6 +3,7 @@
 //! Each module is marked as a test's, for only there do the lints let a test stop at what it expects.
 
 #[cfg(test)]
+mod around;
 mod card;
 #[cfg(test)]
 mod clipping;
