@@ -1,5 +1,7 @@
 //! Units in the states that a card must tell, and their cards.
 
+use std::sync::{Mutex, PoisonError};
+
 use pourcast::card::Card;
 use pourcast::garden::{Catalog, LogEntry, PourRecord, Reading, Unit, UnitKind};
 use pourcast::plan::{Plan, Planner};
@@ -12,10 +14,18 @@ fn now_s(unit: &Unit) -> i64 {
     unit.log.iter().map(LogEntry::at_s).max().unwrap_or(1_772_442_000) + 300
 }
 
+/// Plans made so far: every trial here looks at the same units, and a plan takes its time.
+static PLANS: Mutex<Vec<(Unit, Plan)>> = Mutex::new(Vec::new());
+
 pub(crate) fn planned(unit: &Unit, catalog: &Catalog) -> Plan {
+    let mut plans = PLANS.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((_, plan)) = plans.iter().find(|(known, _)| known == unit) {
+        return plan.clone();
+    }
     let planner = Planner::new(unit, catalog, now_s(unit), SEED).unwrap();
     let mut plan = planner.plan().unwrap();
     planner.advise(&mut plan);
+    plans.push((unit.clone(), plan.clone()));
     plan
 }
 
