@@ -113,9 +113,6 @@ pub struct CardStep {
     pub cautions: Vec<String>,
     /// What is written down when it is done.
     pub record: Vec<Blank>,
-    /// A jar test before this step that would make it surer: why, and its steps; empty where it is not worth its minutes.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub surer: Vec<String>,
 }
 
 /// A list of lines with a title, after the steps.
@@ -315,14 +312,17 @@ impl CardStep {
             wait_min: step.wait_min,
             provisional: step.provisional,
             remark: step.provisional.then_some(PROVISIONAL),
-            lines: likely_line(step).into_iter().chain(step.why.iter().cloned()).collect(),
+            lines: likely_line(step)
+                .into_iter()
+                .chain(step.why.iter().cloned())
+                .chain(step.jar.iter().flat_map(surer_lines))
+                .collect(),
             wait: (is_read && !matches!(step.action, Action::Read { .. })).then(|| say::wait_words(step)),
             expect: say::expect_words(step, &unit.meter).map(|words| format!("{} {words}", label::EXPECT)),
             settles: say::settles_words(step, &unit.meter),
             stop_if: stop::stop_if(step, place, role, unit, plan),
             cautions: step.cautions.clone(),
             record: record(step, place + 1 == plan.steps.len(), unit.meter.ec_scale.symbol()),
-            surer: step.jar.as_ref().map(surer_lines).unwrap_or_default(),
         }
     }
 }

@@ -36,22 +36,24 @@ pub fn text(card: &Card) -> String {
 /// Before the lines of a step.
 const INDENT: &str = "   ";
 
+/// How far the second line of some words stands in: below a number's words.
+fn hanging(words: &str) -> &'static str {
+    let is_numbered = words.split_once(". ").is_some_and(|(number, _)| number.bytes().all(|b| b.is_ascii_digit()));
+    if is_numbered { "      " } else { INDENT }
+}
+
 fn step_lines(out: &mut String, step: &CardStep) {
     for words in step.measuring.iter().map(String::as_str).chain(step.remark) {
-        wrap(out, words, INDENT, INDENT);
+        wrap(out, words, INDENT, hanging(words));
     }
     for line in step.lines.iter().chain([&step.wait, &step.expect, &step.settles].into_iter().flatten()) {
-        wrap(out, line, INDENT, INDENT);
+        wrap(out, line, INDENT, hanging(line));
     }
     if !step.stop_if.is_empty() {
         wrap(out, label::STOP_IF, INDENT, INDENT);
     }
     for stop in &step.stop_if {
         wrap(out, stop, "   # ", "     ");
-    }
-    for line in &step.surer {
-        let rest = if line.starts_with(|c: char| c.is_ascii_digit()) { "      " } else { "   " };
-        wrap(out, line, "   ", rest);
     }
     for caution in &step.cautions {
         wrap(out, caution, "   ! ", "     ");
