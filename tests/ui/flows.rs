@@ -106,11 +106,22 @@ impl Trial {
         home: tempfile::TempDir,
         open: Option<PathBuf>,
         look: Theme,
+        sight: (Vec2, f32),
+        worker: Worker,
+    ) -> Self {
+        Self::starting_at(MORNING_S, home, open, look, sight, worker)
+    }
+
+    fn starting_at(
+        now_s: i64,
+        home: tempfile::TempDir,
+        open: Option<PathBuf>,
+        look: Theme,
         (size, scale): (Vec2, f32),
         worker: Worker,
     ) -> Self {
         let catalog = Arc::new(Catalog::shipped().expect("the shipped profiles"));
-        let clock = TurnedClock(Rc::new(RefCell::new(MORNING_S)));
+        let clock = TurnedClock(Rc::new(RefCell::new(now_s)));
         let dialogs = PreparedDialogs::default();
         let outfit = Outfit {
             catalog,
@@ -170,6 +181,16 @@ impl Trial {
     pub(crate) fn turn_clock(&mut self, minutes: i64) {
         *self.clock.0.borrow_mut() += 60 * minutes;
         self.settle();
+    }
+
+    /// The window is killed without a word, and another is opened on the same files some minutes later.
+    pub(crate) fn killed_and_opened(self, minutes_later: i64) -> Self {
+        let Self { home, clock, harness, .. } = self;
+        drop(harness);
+        let now_s = clock.now_s() + 60 * minutes_later;
+        let catalog = Arc::new(Catalog::shipped().expect("the shipped profiles"));
+        let sight = (Vec2::new(1280.0, 800.0), 1.0);
+        Self::starting_at(now_s, home, None, Theme::Light, sight, Worker::inline(catalog))
     }
 
     pub(crate) fn unit(&self) -> Unit {

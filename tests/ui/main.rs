@@ -24,6 +24,8 @@ mod hand;
 #[cfg(test)]
 mod kit;
 #[cfg(test)]
+mod log;
+#[cfg(test)]
 mod map_hands;
 #[cfg(test)]
 mod map_pictures;

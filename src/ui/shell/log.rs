@@ -72,6 +72,11 @@ impl Shell {
         }
     }
 
+    /// The open unit's log as text, while its page is shown.
+    pub fn log_text(&self) -> Option<&str> {
+        self.kept_log.of.as_ref().map(|_| self.kept_log.words.text.as_ref())
+    }
+
     /// The sheet that is written on, if it is open.
     pub(super) fn sheet_view(&self) -> Option<Box<WritingView>> {
         let writing = self.view.writing.as_ref()?;
