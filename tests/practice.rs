@@ -335,3 +335,27 @@ fn salts_concentrate_as_the_tank_is_drunk_down() {
         assert!((0.94 * published..=published).contains(&found), "{found}");
     }
 }
+
+/// The grower's own feed as a tracer: V = s d / ΔEC, where s is the rise that a bench mix of one litre shows for a millilitre.
+/// The method is that of salt dilution in stream gauging (Moore 2005, Streamline 8(2); Hudson & Fraser 2005), for a closed tank
+/// where the integral over time is one well-mixed step. A pen good to ±0.02 wants a rise of 0.3 or more.
+#[test]
+fn a_feed_of_known_strength_tells_the_volume() {
+    let catalog = Catalog::shipped().unwrap();
+    let pattern = catalog.water(WaterKind::MediumTap).unwrap().pattern.value;
+    let (tap, _) = compose_to_ec(&pattern, 2.0, 0.4, None, WaterCarbon::Log10Pco2(-3.2)).unwrap();
+    for (id, bench_ml) in [("two-part-a", 5.0), ("two-part-b", 5.0)] {
+        let feed = pour_of(catalog.product(id).unwrap());
+        let rise = |litres: f64, ml: f64| {
+            let landing = landing(tap, litres, &[feed.of(ml)]);
+            landing.just_mixed.ec_ms_cm - landing.start.ec_ms_cm
+        };
+        let strength = rise(1.0, bench_ml) / bench_ml;
+        for (litres, ml) in [(15.0, 60.0), (57.0, 240.0)] {
+            let found_l = strength * ml / rise(litres, ml);
+            println!("  {id}: {strength:.4} mS/cm per mL/L, a rise of {:.3} by {ml} mL", rise(litres, ml));
+            assert!(rise(litres, ml) > 0.3);
+            close("volume, L", found_l, litres, 0.03 * litres);
+        }
+    }
+}

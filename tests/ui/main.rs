@@ -22,6 +22,8 @@ mod flows;
 #[cfg(test)]
 mod hand;
 #[cfg(test)]
+mod jar;
+#[cfg(test)]
 mod kit;
 #[cfg(test)]
 mod log;
