@@ -2,8 +2,8 @@
 
 use std::time::Instant;
 
-use pourcast::garden::{Catalog, Promise, Role};
-use pourcast::plan::{Action, MODEL_VERSION, Planner};
+use pourcast::garden::{Catalog, LogEntry, Promise, Role};
+use pourcast::plan::{Action, MODEL_VERSION, Measured, Planner, Step};
 
 use super::score::{Band, Course, PourDone};
 use super::world::World;
@@ -13,6 +13,8 @@ use super::world::World;
 pub(crate) enum Hand {
     /// The plan, poured as advised.
     Plan,
+    /// The same, with a jar test where the demand is in great doubt.
+    PlanWithJar,
     /// The label's rate at first, then half of what proportion asks for.
     LabelThenHalf,
     /// A fixed volume per litre whenever pH or EC is out.
@@ -22,11 +24,13 @@ pub(crate) enum Hand {
 }
 
 impl Hand {
-    pub(crate) const ALL: [Self; 4] = [Self::Plan, Self::LabelThenHalf, Self::Fixed, Self::LittleByLittle];
+    pub(crate) const ALL: [Self; 5] =
+        [Self::Plan, Self::PlanWithJar, Self::LabelThenHalf, Self::Fixed, Self::LittleByLittle];
 
     pub(crate) const fn name(self) -> &'static str {
         match self {
             Self::Plan => "the plan",
+            Self::PlanWithJar => "the plan, jar test when in doubt",
             Self::LabelThenHalf => "label rate, then half of proportion",
             Self::Fixed => "fixed mL per litre",
             Self::LittleByLittle => "a little at a time",
@@ -44,7 +48,11 @@ const PH_LABEL_ML_PER_L: f64 = 0.25;
 const FIXED_ML_PER_L: f64 = 0.2;
 const LITTLE_ML_PER_L: f64 = 0.03;
 
+/// A jar test is made where 9 in 10 of the stories differ from 1 in 10 by more than this factor in what they need. Ours.
+const JAR_WORTH: f64 = 2.2;
+
 struct Trial<'a> {
+    aim: f64,
     world: &'a mut dyn World,
     catalog: &'a Catalog,
     seed: u64,
@@ -80,7 +88,7 @@ impl Trial<'_> {
     }
 
     /// One round by the plan; whether it says to leave the water.
-    fn by_plan(&mut self) -> bool {
+    fn by_plan(&mut self, with_jar: bool) -> bool {
         let started = Instant::now();
         let planner = match Planner::new(self.world.unit(), self.catalog, self.world.now_s(), self.seed) {
             Ok(planner) => planner,
@@ -110,12 +118,23 @@ impl Trial<'_> {
         self.course.held.push((holds(range(|p| p.ph), ph), holds(range(|p| p.ec_ms_cm), ec)));
         let mut expect = None;
         let mut touched = false;
+        let mut later;
         for step in plan.steps.iter().take_while(|step| !step.provisional) {
             match &step.action {
                 Action::Pour(measured) => {
                     if step.edge.is_some() && touched {
                         self.wait();
                     }
+                    let tested = with_jar && step.edge.is_some() && self.test_in_jar(step);
+                    let (step, measured) = match tested.then(|| self.planned_ph()).flatten() {
+                        Some(found) => {
+                            later = found;
+                            (&later.0, &later.1)
+                        }
+                        // What the jar taught may be that nothing is needed.
+                        None if tested => continue,
+                        None => (step, measured),
+                    };
                     let promise = step.expect.map(|expect| Promise {
                         amount: measured.amount,
                         advised: Some(measured.amount),
@@ -143,6 +162,45 @@ impl Trial<'_> {
         !touched
     }
 
+    /// A jar test of the product that a step pours, if the demand is in great doubt and it was not tested yet.
+    fn test_in_jar(&mut self, step: &Step) -> bool {
+        let (Action::Pour(measured), Some((low, high))) = (&step.action, step.likely_total) else { return false };
+        let unit = self.world.unit();
+        let known =
+            unit.log.iter().any(|entry| matches!(entry, LogEntry::JarTest(test) if test.product_id == measured.id));
+        if known || low <= 0.0 || high / low < JAR_WORTH {
+            return false;
+        }
+        let water_l = if unit.level_l < 6.0 { 0.2 } else { 0.5 };
+        let per_tank = water_l / unit.level_l;
+        let ratio = (high / low).powf(1.0 / 3.0);
+        let amounts: Vec<f64> =
+            std::iter::once(0.0).chain((-1..5).map(|step| low * ratio.powi(step) * per_tank)).collect();
+        let down = step.edge.is_some_and(|edge| edge < self.aim);
+        let aim = self.aim;
+        self.world.jar(&measured.id, water_l, &amounts, &|ph| if down { ph < aim } else { ph > aim });
+        let points = self.world.unit().log.iter().rev().find_map(|entry| match entry {
+            LogEntry::JarTest(test) => Some(test.points.len()),
+            _ => None,
+        });
+        self.course.jars.0 += 1;
+        self.course.jars.1 += points.unwrap_or(0);
+        true
+    }
+
+    /// The pour of acid or base that is planned now.
+    fn planned_ph(&self) -> Option<(Step, Measured)> {
+        let planner = Planner::new(self.world.unit(), self.catalog, self.world.now_s(), self.seed).ok()?;
+        let plan = planner.plan().ok()?;
+        plan.steps.into_iter().find_map(|step| match &step.action {
+            Action::Pour(measured) if step.edge.is_some() && !step.provisional => {
+                let measured = measured.clone();
+                Some((step, measured))
+            }
+            _ => None,
+        })
+    }
+
     /// One round by a rule of thumb; whether it is content.
     fn by_rule(&mut self, hand: Hand, band: &Band, moved: &mut Option<(f64, f64)>) -> bool {
         let unit = self.world.unit();
@@ -163,7 +221,7 @@ impl Trial<'_> {
             Hand::LabelThenHalf if self.round == 0 => 1.0,
             Hand::LabelThenHalf => 0.5 * ((middle - ec) / middle).max(0.0),
             Hand::Fixed => 0.5,
-            Hand::LittleByLittle | Hand::Plan => 0.25,
+            Hand::LittleByLittle | Hand::Plan | Hand::PlanWithJar => 0.25,
         };
         let hungry = ec < band.ec_ms_cm.0;
         if hungry {
@@ -185,7 +243,7 @@ impl Trial<'_> {
                 (Hand::LabelThenHalf, Some((dose, change))) if change.abs() > 0.05 => {
                     (0.5 * dose * (aim - ph) / change).abs().min(2.0 * PH_LABEL_ML_PER_L * level_l)
                 }
-                (Hand::LabelThenHalf | Hand::Plan, _) => PH_LABEL_ML_PER_L * level_l,
+                (Hand::LabelThenHalf | Hand::Plan | Hand::PlanWithJar, _) => PH_LABEL_ML_PER_L * level_l,
                 (Hand::Fixed, _) => FIXED_ML_PER_L * level_l,
                 (Hand::LittleByLittle, _) => LITTLE_ML_PER_L * level_l,
             };
@@ -214,11 +272,22 @@ pub(crate) fn live(
 ) -> Course {
     world.wait(10);
     world.read();
-    let mut trial = Trial { world, catalog, seed, course: Course { seed, readings: 1, ..Course::default() }, round: 0 };
+    let mut trial = Trial {
+        aim: f64::midpoint(band.ph.0, band.ph.1),
+        world,
+        catalog,
+        seed,
+        course: Course { seed, readings: 1, ..Course::default() },
+        round: 0,
+    };
     let mut moved = None;
     for round in 0..hand.rounds(rounds) {
         trial.round = round;
-        let content = if hand == Hand::Plan { trial.by_plan() } else { trial.by_rule(hand, band, &mut moved) };
+        let content = if matches!(hand, Hand::Plan | Hand::PlanWithJar) {
+            trial.by_plan(hand == Hand::PlanWithJar)
+        } else {
+            trial.by_rule(hand, band, &mut moved)
+        };
         let truth = trial.world.truth();
         trial.course.rounds.push(truth);
         if trial.course.refused.is_some() {

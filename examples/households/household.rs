@@ -4,8 +4,9 @@
 use pourcast::chem::{Carbon, Component, Totals, log10_pco2_from_ppm};
 use pourcast::dose::{ROOM_AIR_PPM, Showing, Tank};
 use pourcast::garden::{
-    Catalog, Compensation, Evidence, Form, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord, Product, ProductRef,
-    Promise, Reading, Role, ShelfItem, SourceWater, Strength, Tool, Unit, UnitKind, WaterKind, compose_ions,
+    Catalog, Compensation, Evidence, Form, JarPoint, JarTest, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord,
+    Product, ProductRef, Promise, Reading, Role, ShelfItem, SourceWater, Strength, Tool, Unit, UnitKind, WaterKind,
+    compose_ions,
 };
 use rand::SeedableRng as _;
 use rand_distr::{Distribution as _, StandardNormal, StandardUniform};
@@ -219,6 +220,10 @@ impl Household {
 
     fn meter_shows(&mut self) -> (f64, f64) {
         let (ph, ec) = self.truth();
+        self.shown_of(ph, ec)
+    }
+
+    fn shown_of(&mut self, ph: f64, ec: f64) -> (f64, f64) {
         // One reading scatters by a third of the instrument's own error, and by the electrode's junction.
         let scatter = (0.35 * self.unit.meter.ph_instrument.ph_sd()).hypot(0.03);
         let mut ph = ph + self.ph_offset + scatter * self.chance.normal();
@@ -253,6 +258,33 @@ impl World for Household {
         self.tank = self.tank.with(moles, *water_g, amount * hand * if twice { 2.0 } else { 1.0 });
         let record = PourRecord { at_s: self.now_s, product_id: product_id.to_owned(), amount, promise };
         self.unit.record(LogEntry::Pour(record));
+    }
+
+    fn jar(&mut self, product_id: &str, water_l: f64, amounts: &[f64], enough: &dyn Fn(f64) -> bool) {
+        let w = self.arm.width;
+        // A jug's mark, and a small syringe or a dilution; then each amount on its own.
+        let common = (w * 0.03_f64.hypot(0.04) * self.chance.normal()).exp();
+        let (_, moles, water_g) = self.strengths.iter().find(|(id, ..)| id == product_id).unwrap().clone();
+        let medium = self.showing.medium().clone();
+        let mut jar = Tank::of_volume(self.tank.totals, water_l, &medium);
+        self.tank = self.tank.drained(water_l / self.unit.level_l);
+        let (mut poured, mut points) = (0.0, Vec::new());
+        for amount in amounts {
+            let hand = common * (0.03 * w * self.chance.normal()).exp();
+            jar = jar.with(&moles, water_g, (amount - poured) * hand);
+            poured = *amount;
+            // Stirred for a minute or two, faster than a tank breathes.
+            jar = jar.breathed(&medium, self.room_log10_pco2, 1.0, 0.025).unwrap();
+            let point = self.showing.of(&jar.totals).unwrap();
+            let (ph, _) = self.shown_of(point.ph, point.ec_ms_cm);
+            points.push(JarPoint { amount: *amount, ph });
+            self.now_s += 120;
+            if enough(ph) {
+                break;
+            }
+        }
+        let test = JarTest { at_s: self.now_s, product_id: product_id.to_owned(), water_l, points };
+        self.unit.record(LogEntry::JarTest(test));
     }
 
     fn thin(&mut self, out_l: f64, water_l: f64) {

@@ -96,7 +96,7 @@ fn main() -> Result<(), String> {
     let asked = asked()?;
     let catalog = Catalog::shipped().map_err(|error| error.to_string())?;
     println!("{HEADS}");
-    for hand in Hand::ALL.into_iter().take(if asked.all_hands { 4 } else { 1 }) {
+    for hand in Hand::ALL.into_iter().take(if asked.all_hands { 5 } else { 2 }) {
         let done = Mutex::new(Vec::new());
         std::thread::scope(|scope| {
             for thread in 0..asked.threads {

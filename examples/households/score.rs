@@ -49,6 +49,8 @@ pub(crate) struct Course {
     pub(crate) pours: Vec<PourDone>,
     /// Readings taken until the hand left the water alone, or gave up.
     pub(crate) readings: usize,
+    /// Jar tests made, and readings taken in them.
+    pub(crate) jars: (usize, usize),
     /// Whether it was left alone at the end.
     pub(crate) left_alone: bool,
     pub(crate) next_day: (f64, f64),
@@ -97,7 +99,7 @@ pub(crate) fn told(course: &Course, band: &Band) -> String {
 }
 
 /// The heads of the table, in the order of [`row`].
-pub(crate) const HEADS: &str = "| hand | households | pH in zone after rounds 1/2/3 % | pH and EC after 3 % | EC in zone 1/2/3 % | pH pours crossing % (of n) | first pours crossing % | by > 0.1 % | worst, pH | households crossing % | EC pours crossing % | worst, mS/cm | next day in zone % | third day % | readings | 80 % ranges hold pH/EC % | promises hold pH/EC % | belief/plan ms |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|";
+pub(crate) const HEADS: &str = "| hand | households | pH in zone after rounds 1/2/3 % | pH and EC after 3 % | EC in zone 1/2/3 % | pH pours crossing % (of n) | first pours crossing % | by > 0.1 % | worst, pH | households crossing % | EC pours crossing % | worst, mS/cm | next day in zone % | third day % | readings | jar tests | 80 % ranges hold pH/EC % | promises hold pH/EC % | belief/plan ms |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|";
 
 /// One row of the table.
 pub(crate) fn row(name: &str, courses: &[&Course], band: &Band) -> String {
@@ -139,6 +141,7 @@ pub(crate) fn row(name: &str, courses: &[&Course], band: &Band) -> String {
         )
     };
     let readings = courses.iter().map(|course| course.readings).sum::<usize>() as f64 / all.max(1) as f64;
+    let jars = courses.iter().map(|course| course.jars.0).sum::<usize>() as f64 / all.max(1) as f64;
     let mut times: Vec<(f64, f64)> = courses.iter().flat_map(|course| &course.millis).copied().collect();
     let mut median = |of: fn(&(f64, f64)) -> f64| {
         times.sort_by(|a, b| of(a).total_cmp(&of(b)));
@@ -146,7 +149,7 @@ pub(crate) fn row(name: &str, courses: &[&Course], band: &Band) -> String {
     };
     let millis = format!("{}/{}", median(|time| time.0), median(|time| time.1));
     format!(
-        "| {name} | {all} | {} | {} | {} | {} ({}) | {} | {} | {worst:.2} | {} | {} ({}) | {ec_worst:.2} | {} | {} | {readings:.1} | {} | {} | {millis} |",
+        "| {name} | {all} | {} | {} | {} | {} ({}) | {} | {} | {worst:.2} | {} | {} ({}) | {ec_worst:.2} | {} | {} | {readings:.1} | {jars:.2} | {} | {} | {millis} |",
         ph.join("/"),
         percent(after(2).2, all),
         ec.join("/"),

@@ -17,6 +17,9 @@ pub(crate) trait World {
     fn read(&mut self);
     /// Pours so much of a product (mL or g), as exactly as a hand does, and logs what was meant and told.
     fn pour(&mut self, product_id: &str, amount: f64, promise: Option<Promise>);
+    /// Takes so much of the tank's water into a jar, puts a product into it up to each of these amounts (mL or g), reads pH after
+    /// each until `enough` of a reading, and logs the test. The jar is thrown away.
+    fn jar(&mut self, product_id: &str, water_l: f64, amounts: &[f64], enough: &dyn Fn(f64) -> bool);
     /// Takes solution out and adds source water, litres as the person counts them, and logs both.
     fn thin(&mut self, out_l: f64, water_l: f64);
     /// Lets time pass.

@@ -117,7 +117,8 @@ impl Belief {
         match all.unwrap_or_else(|| Self::trusting(knowledge, None, seed, members)) {
             // The readings do not fit each other: believe the latest.
             Err(BeliefError::Contradiction { .. }) if knowledge.course.is_some() => {
-                Self::of_size(&knowledge.only_latest(), seed, members)
+                let rest = knowledge.without_jars().unwrap_or_else(|| knowledge.only_latest());
+                Self::of_size(&rest, seed, members)
             }
             // The log does not fit the reading: believe the water, and take what was logged as unknown.
             Err(BeliefError::Contradiction { .. }) => Self::trusting(&knowledge.without_log(), None, seed, members),
@@ -152,7 +153,10 @@ impl Belief {
             .zip(&mut near)
             .zip(&noise)
             .map(|((z, near), jitter)| {
-                let story = model.story(z, near)?;
+                let mut story = model.story(z, near)?;
+                if model.conform_to_jar(z, -jitter, &story, &data) {
+                    story = model.story(z, near)?;
+                }
                 Some(model.conform(z, *jitter, &story, near).unwrap_or(story))
             })
             .collect();

@@ -4,6 +4,7 @@ use crate::chem::Totals;
 use crate::dose::Seen;
 use crate::garden::{Catalog, LogEntry, Role, Unit};
 
+use super::jar::Jar;
 use super::knowledge::{Knowledge, KnowledgeError, seen_of};
 
 /// Readings that are explained together, at most: what is older has been overtaken by plants, air and forgotten pours, and
@@ -33,19 +34,22 @@ pub(crate) enum Event {
     Drain(f64),
     /// A reading.
     Read(Seen),
+    /// A jar test of the water at that time; the tank stays as it was.
+    Jar(Jar),
 }
 
-/// What leads from an earlier reading to the latest.
+/// What leads from an earlier reading to the latest, and from there to jar tests of what was poured since.
 #[derive(Clone, Debug)]
 pub(crate) struct Course {
     /// What was known at the earlier reading.
     pub(crate) start: Box<Knowledge>,
-    /// What was done and read after it, in order; the last is the latest reading.
+    /// What was done and read after it, in order. What follows the latest reading is told aside: the tank is believed as it
+    /// was at that reading.
     pub(crate) events: Vec<Event>,
 }
 
 impl Course {
-    /// The course to the latest reading; `None` where it stands alone.
+    /// The course to the latest reading, or to a jar test after it; `None` where the reading stands alone.
     pub(super) fn of(unit: &Unit, catalog: &Catalog, latest: &Knowledge) -> Result<Option<Self>, KnowledgeError> {
         let Some(latest_reading) = latest.reading else { return Ok(None) };
         let mut entries: Vec<&LogEntry> = unit.log.iter().collect();
@@ -54,27 +58,37 @@ impl Course {
         let Some(last) = entries.iter().rposition(|entry| matches!(entry, LogEntry::Reading(_))) else {
             return Ok(None);
         };
-        let Some(first) = first_reading(&entries, filled.unwrap_or(0), last, latest, latest_reading.at_s) else {
-            return Ok(None);
-        };
-        let between = &entries[first + 1..=last];
-        let added_l: f64 = between
-            .iter()
-            .map(|entry| match entry {
-                LogEntry::TopUp { water_l, .. } => *water_l,
-                LogEntry::Drain { solution_l, .. } => -solution_l,
-                _ => 0.0,
-            })
-            .sum();
-        let level_l = latest.level_l - added_l;
-        if level_l < 0.02 * unit.tank_l || level_l > 1.1 * unit.tank_l {
-            return Ok(None);
+        let tested = entries.iter().rposition(|entry| matches!(entry, LogEntry::JarTest(_)));
+        let end = tested.filter(|tested| *tested > last).unwrap_or(last);
+        if let Some(first) = first_reading(&entries, filled.unwrap_or(0), last, latest, latest_reading.at_s) {
+            let added_l: f64 = entries[first + 1..=last]
+                .iter()
+                .map(|entry| match entry {
+                    LogEntry::TopUp { water_l, .. } => *water_l,
+                    LogEntry::Drain { solution_l, .. } => -solution_l,
+                    _ => 0.0,
+                })
+                .sum();
+            let level_l = latest.level_l - added_l;
+            if level_l >= 0.02 * unit.tank_l && level_l <= 1.1 * unit.tank_l {
+                let log = entries[..=first].iter().map(|entry| (*entry).clone()).collect();
+                let then = Unit { log, level_l, ..unit.clone() };
+                let start = Box::new(Knowledge::of_latest(&then, catalog, entries[first].at_s())?);
+                let events = events(&entries[first..=end], last - first, level_l, latest, unit);
+                return Ok(Some(Self { start, events }));
+            }
         }
-        let then =
-            Unit { log: entries[..=first].iter().map(|entry| (*entry).clone()).collect(), level_l, ..unit.clone() };
-        let start = Knowledge::of_latest(&then, catalog, entries[first].at_s())?;
-        let events = events(between, entries[first].at_s(), level_l, latest, unit);
-        Ok(Some(Self { start: Box::new(start), events }))
+        let events = events(&entries[last..=end], 0, latest.level_l, latest, unit);
+        let tested = events.iter().any(|event| matches!(event, Event::Jar(_)));
+        Ok(tested.then(|| Self { start: Box::new(latest.clone()), events }))
+    }
+
+    /// The same without its jar tests; `None` where nothing is left, or nothing was there.
+    pub(super) fn without_jars(&self) -> Option<Self> {
+        let kept = |event: &&Event| !matches!(event, Event::Jar(_));
+        let events: Vec<Event> = self.events.iter().filter(kept).cloned().collect();
+        let changed = events.len() < self.events.len() && events.iter().any(|event| matches!(event, Event::Read(_)));
+        changed.then(|| Self { start: self.start.clone(), events })
     }
 }
 
@@ -120,11 +134,19 @@ fn first_reading(
     first
 }
 
-fn events(entries: &[&LogEntry], start_s: i64, level_l: f64, latest: &Knowledge, unit: &Unit) -> Vec<Event> {
+/// What happened after the first of some entries; the latest reading stands at place `last` of them.
+fn events(entries: &[&LogEntry], last: usize, level_l: f64, latest: &Knowledge, unit: &Unit) -> Vec<Event> {
     let mut events = Vec::new();
-    let (mut then_s, mut level_l) = (start_s, level_l);
+    let Some((first, entries)) = entries.split_first() else { return events };
+    let (mut then_s, mut level_l) = (first.at_s(), level_l);
     let mut changed_s = None;
     let density = latest.showing.medium().water_density_kg_l();
+    let part_of = |id: &str| {
+        latest.products().find_map(|product| {
+            let part = product.parts.iter().find(|part| part.pour.id == id)?;
+            Some((product.role, part))
+        })
+    };
     for (place, entry) in entries.iter().enumerate() {
         let at_s = entry.at_s();
         let wait = |events: &mut Vec<Event>, then_s: &mut i64| {
@@ -138,18 +160,14 @@ fn events(entries: &[&LogEntry], start_s: i64, level_l: f64, latest: &Knowledge,
             LogEntry::Reading(reading) => {
                 // One that was taken before the water had mixed says little; the latest is all there is.
                 let mixed_min = changed_s.map_or(f64::INFINITY, |s: i64| at_s.saturating_sub(s) as f64 / 60.0);
-                if place + 1 < entries.len() && mixed_min < 0.8 * f64::from(unit.kind.mixing_wait_min()) {
+                if place + 1 != last && mixed_min < 0.8 * f64::from(unit.kind.mixing_wait_min()) {
                     continue;
                 }
                 wait(&mut events, &mut then_s);
                 events.push(Event::Read(seen_of(reading)));
             }
             LogEntry::Pour(pour) => {
-                let part = latest.products().find_map(|product| {
-                    let part = product.parts.iter().find(|part| part.pour.id == pour.product_id)?;
-                    Some((product.role, part))
-                });
-                let Some((role, part)) = part else { continue };
+                let Some((role, part)) = part_of(&pour.product_id) else { continue };
                 // Part A a minute before part B: the carbon dioxide between is not worth a solution.
                 if matches!(role, Role::PhDown | Role::PhUp) {
                     wait(&mut events, &mut then_s);
@@ -174,7 +192,12 @@ fn events(entries: &[&LogEntry], start_s: i64, level_l: f64, latest: &Knowledge,
                 level_l -= solution_l;
                 changed_s = Some(at_s);
             }
-            LogEntry::Refill { .. } | LogEntry::JarTest(_) | LogEntry::Note { .. } => {}
+            LogEntry::JarTest(test) => {
+                let Some((role, part)) = part_of(&test.product_id) else { continue };
+                wait(&mut events, &mut then_s);
+                events.push(Event::Jar(Jar::of(test, role, part)));
+            }
+            LogEntry::Refill { .. } | LogEntry::Note { .. } => {}
         }
     }
     events

@@ -1,14 +1,15 @@
 //! What is known before any inference: the unit, its shelf and its log, turned into priors and data.
 
 use crate::chem::{Carbon, ChemError, Component, Totals};
-use crate::dose::{Closing, Known, NEARLY_PURE_MS_CM, Seen, Showing};
+use crate::dose::{Known, NEARLY_PURE_MS_CM, Seen, Showing};
 use crate::garden::compose::MG_CACO3_PER_MEQ;
 use crate::garden::{
-    Catalog, IonPattern, LnPrior, LogEntry, Meter, NormalPrior, Priors, ProductError, Reading, Role, Unit, WaterError,
+    Catalog, IonPattern, LnPrior, Meter, NormalPrior, Priors, ProductError, Reading, Role, Unit, WaterError,
     compose_ions,
 };
 
 use super::course::Course;
+use super::history::History;
 use super::product::ProductBelief;
 
 /// Why a unit's facts do not make a starting point.
@@ -132,9 +133,10 @@ pub struct Knowledge {
 /// Water temperature when nobody measured it, °C. Ours: a lived-in room.
 pub const USUAL_TEMPERATURE_C: f64 = 21.0;
 /// Water counts as freshly filled, and a pour as recent, for so many hours: carbon dioxide has mostly left after a day. Ours.
-const FRESH_H: f64 = 24.0;
+pub(super) const FRESH_H: f64 = 24.0;
 /// Top-ups count at most this many times the tank's water: by then plants have long taken their share of the ions. Ours.
 const MOST_TOPPED: f64 = 1.0;
+
 impl Knowledge {
     /// Gathers what is known of a unit. `now_s` is the present, Unix seconds.
     ///
@@ -268,6 +270,14 @@ impl Knowledge {
         self.is_alkalinity_told
     }
 
+    /// The same without the jar tests; `None` where there are none, or nothing else is to be explained.
+    pub(crate) fn without_jars(&self) -> Option<Self> {
+        let course = self.course.as_ref()?.without_jars()?;
+        let mut notes = self.notes.clone();
+        notes.push("The jar test does not fit what was read in the tank, so it is left aside".to_owned());
+        Some(Self { course: Some(course), notes, ..self.clone() })
+    }
+
     /// Whether acid was logged since the fresh fill.
     pub(crate) fn is_acidified(&self) -> bool {
         self.added.iter().any(|added| added.role == Role::PhDown)
@@ -337,7 +347,7 @@ pub(super) fn seen_of(reading: &Reading) -> Seen {
     Seen { ph: reading.ph.filter(|_| !thin), ec_ms_cm }
 }
 
-struct Shelf {
+pub(super) struct Shelf {
     feed: Option<ProductBelief>,
     calmag: Option<ProductBelief>,
     ph_down: Option<ProductBelief>,
@@ -345,7 +355,7 @@ struct Shelf {
 }
 
 impl Shelf {
-    fn of(unit: &Unit, catalog: &Catalog) -> Result<Self, KnowledgeError> {
+    pub(super) fn of(unit: &Unit, catalog: &Catalog) -> Result<Self, KnowledgeError> {
         let mut shelf = Self { feed: None, calmag: None, ph_down: None, ph_up: None };
         for item in &unit.shelf {
             let product = catalog
@@ -364,191 +374,8 @@ impl Shelf {
         Ok(shelf)
     }
 
-    fn all(&self) -> impl Iterator<Item = &ProductBelief> {
+    pub(super) fn all(&self) -> impl Iterator<Item = &ProductBelief> {
         [&self.feed, &self.calmag, &self.ph_down, &self.ph_up].into_iter().flatten()
-    }
-}
-
-/// What the log says of the water that is in the tank now.
-#[derive(Default)]
-struct History {
-    /// Pours since the tank was last filled afresh, up to the latest reading: product, amount, hours before the reading.
-    pours: Vec<(String, f64, f64)>,
-    /// What was done after the latest reading, or since the fresh fill without one.
-    since_reading: Vec<Done>,
-    /// When each of those was done, Unix seconds.
-    since_at_s: Vec<i64>,
-    /// Latest reading since the tank was last filled afresh: one from before says nothing of this water.
-    reading: Option<Reading>,
-    only_source_water: bool,
-    /// Hours between the fresh fill and the reading; `None` if no fill was logged.
-    filled_h_ago: Option<f64>,
-    /// The same, counted to now.
-    filled_h: Option<f64>,
-    /// Source water added since the fresh fill, up to the reading, L.
-    topped_l: f64,
-    mixed_min: Option<f64>,
-}
-
-impl History {
-    fn of(unit: &Unit, now_s: i64) -> Self {
-        let mut entries: Vec<&LogEntry> = unit.log.iter().collect();
-        entries.sort_by_key(|entry| entry.at_s());
-        let filled = entries.iter().rposition(|entry| matches!(entry, LogEntry::Refill { .. }));
-        let entries = &entries[filled.unwrap_or(0)..];
-        // The belief is about the tank as it was read, so time runs to the reading where there is one.
-        let read_s = entries.iter().rev().find(|entry| matches!(entry, LogEntry::Reading(_))).map(|entry| entry.at_s());
-        let until_s = read_s.unwrap_or(now_s);
-        let seconds = |from_s: i64, to_s: i64| to_s.saturating_sub(from_s).max(0) as f64;
-        // A tank without a log and without plants is taken as just filled with source water.
-        let mut history = Self { only_source_water: !unit.plants_in || filled.is_some(), ..Self::default() };
-        let mut changed_s = None;
-        for entry in entries {
-            let at_s = entry.at_s();
-            let done = match entry {
-                LogEntry::Refill { .. } => {
-                    history.filled_h_ago = Some(seconds(at_s, until_s) / 3600.0);
-                    history.filled_h = Some(seconds(at_s, now_s) / 3600.0);
-                    // A fresh fill is one water: nothing in it has to mix.
-                    continue;
-                }
-                LogEntry::Reading(reading) => {
-                    history.read(reading, unit, until_s);
-                    history.mixed_min = changed_s.map(|changed_s| seconds(changed_s, at_s) / 60.0);
-                    continue;
-                }
-                LogEntry::JarTest(_) | LogEntry::Note { .. } => continue,
-                LogEntry::Pour(pour) => {
-                    history.only_source_water = false;
-                    Done::Pour { id: pour.product_id.clone(), amount: pour.amount }
-                }
-                LogEntry::TopUp { water_l, .. } => Done::TopUp(*water_l),
-                LogEntry::Drain { solution_l, .. } => Done::Drain(*solution_l),
-            };
-            changed_s = Some(at_s);
-            history.since_reading.push(done);
-            history.since_at_s.push(at_s);
-        }
-        history.only_source_water &= history.reading.is_none();
-        history
-    }
-
-    /// A reading settles what was done before it.
-    fn read(&mut self, reading: &Reading, unit: &Unit, until_s: i64) {
-        let at_s = std::mem::take(&mut self.since_at_s);
-        for (done, at_s) in std::mem::take(&mut self.since_reading).into_iter().zip(at_s) {
-            match done {
-                Done::Pour { id, amount } => {
-                    self.pours.push((id, amount, until_s.saturating_sub(at_s).max(0) as f64 / 3600.0));
-                }
-                // What was poured leaves with the solution. The level at the time isn't kept; today's stands for it.
-                Done::Drain(solution_l) => {
-                    let kept = (1.0 - solution_l / unit.level_l).clamp(0.0, 1.0);
-                    self.pours.iter_mut().for_each(|(_, amount, _)| *amount *= kept);
-                    self.topped_l *= kept;
-                }
-                Done::TopUp(water_l) => self.topped_l += water_l,
-            }
-        }
-        self.reading = Some(*reading);
-    }
-
-    /// Hours between the last pour that moves pH and the reading, where it came within a day into water that had stood.
-    fn recent_h(&self) -> Option<f64> {
-        let stood = self.filled_h_ago.is_none_or(|hours| hours >= FRESH_H);
-        let last = self.pours.iter().map(|(_, _, hours)| *hours).fold(f64::INFINITY, f64::min);
-        (stood && last < FRESH_H).then_some(last)
-    }
-
-    /// The unit's level is of now; what was added or taken out since the reading is undone.
-    fn level_at_reading_l(&self, unit: &Unit) -> f64 {
-        let since: f64 = self
-            .since_reading
-            .iter()
-            .map(|done| match done {
-                Done::Pour { .. } => 0.0,
-                Done::TopUp(litres) => *litres,
-                Done::Drain(litres) => -litres,
-            })
-            .sum();
-        (unit.level_l - since).min(unit.tank_l).max(0.02 * unit.tank_l).max(1e-3)
-    }
-
-    fn poured(&self, id: &str) -> f64 {
-        self.pours.iter().filter(|(product, ..)| product == id).map(|(_, amount, _)| amount).sum()
-    }
-
-    /// Acids, bases and supplements logged up to the reading. Feed is left to the EC. A product that is not on the shelf any
-    /// more, or not the one of its kind that plans are made with, is told of in a note: what it brought stays unknown.
-    fn added(&self, shelf: &Shelf, water_kg: f64, notes: &mut Vec<String>) -> Vec<Added> {
-        let recent = self.recent_h().is_some();
-        let mut added = Vec::new();
-        for (id, amount, hours) in &self.pours {
-            let known = shelf.all().find(|p| p.parts.iter().any(|part| part.pour.id == *id));
-            match known {
-                Some(product) if product.role != Role::Feed => added.push(Added {
-                    role: product.role,
-                    per_kg: amount / water_kg,
-                    recent: recent && *hours < FRESH_H,
-                }),
-                Some(_) => {}
-                None => {
-                    let note = format!(
-                        "\"{id}\" was poured, but it is not what this unit plans with: what it brought is not counted"
-                    );
-                    if !notes.contains(&note) {
-                        notes.push(note);
-                    }
-                }
-            }
-        }
-        added
-    }
-
-    /// How a gap between the pH expected and the pH read may close: by acid or base nobody logged, and by carbon dioxide.
-    ///
-    /// Source: `profiles/priors.ron`.
-    ///
-    /// What acids, bases and top-ups moved, in meq/L, is known to a quarter at best: plants and air had their share.
-    fn closing(&self, unit: &Unit, poured_meq_l: f64, topped_meq_l: f64) -> Closing {
-        let priors = Priors::shipped();
-        let standing = priors.standing_log10_pco2.value;
-        let fresh = priors.fresh_log10_pco2.value;
-        let unknown = priors.unknown_log10_pco2.value;
-        let fresh_remainder = priors.fresh_remainder_meq_l.value;
-        let moved = 0.25 * poured_meq_l.hypot(topped_meq_l);
-        // Acid that went in lately made carbon dioxide of what was bicarbonate, and it leaves at the unit's own rate.
-        let kept_share = self.recent_h().map_or(0.0, |hours| (-unit.kind.co2_rate_per_h().median * hours).exp());
-        match self.filled_h_ago {
-            Some(hours) if hours < FRESH_H => Closing {
-                remainder_sd_meq_l: fresh_remainder,
-                log10_pco2_mean: fresh.mean,
-                kept_share: (-unit.kind.co2_rate_per_h().median * hours).exp(),
-                log10_pco2_sd: fresh.sd,
-            },
-            Some(hours) => Closing {
-                remainder_sd_meq_l: (fresh_remainder
-                    + priors.drift_meq_l.value * (hours / 24.0).sqrt() * if unit.plants_in { 1.5 } else { 1.0 })
-                .hypot(moved),
-                log10_pco2_mean: standing.mean,
-                kept_share,
-                log10_pco2_sd: standing.sd,
-            },
-            // Nobody logged how this water came about: acid may be in it, plants may have changed it.
-            None => Closing {
-                remainder_sd_meq_l: f64::hypot(
-                    if unit.plants_in {
-                        priors.unknown_remainder_planted_meq_l.value
-                    } else {
-                        priors.unknown_remainder_meq_l.value
-                    },
-                    moved,
-                ),
-                log10_pco2_mean: unknown.mean,
-                kept_share,
-                log10_pco2_sd: unknown.sd,
-            },
-        }
     }
 }
 

@@ -9,6 +9,8 @@
 
 mod belief;
 mod course;
+mod history;
+mod jar;
 mod knowledge;
 mod near;
 mod prior;

@@ -6,15 +6,25 @@
 /// What each pass multiplies the variance of the noise by; the sum of the inverses is one.
 const INFLATIONS: [f64; 4] = [4.0; 4];
 /// No coordinate leaves this many standard deviations: beyond, the forward model is asked for nonsense.
-const FURTHEST: f64 = 4.5;
+pub(super) const FURTHEST: f64 = 4.5;
 
 /// One datum: its value and its noise's standard deviation.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Datum {
     pub(crate) value: f64,
     pub(crate) sd: f64,
-    /// Whether it is a pH; an EC otherwise.
-    pub(crate) is_ph: bool,
+    pub(crate) sort: Sort,
+}
+
+/// What a datum is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Sort {
+    /// A pH.
+    Ph,
+    /// An EC, mS/cm.
+    Ec,
+    /// The logarithm of an amount in a jar test.
+    LnAmount,
 }
 
 /// Moves `members` (rows of standard-normal coordinates) until `forward` of each agrees with the data within noise.
@@ -115,7 +125,7 @@ mod tests {
     fn a_linear_case_gives_the_textbook_answer() {
         let z = normals(1, MEMBERS * 2);
         let mut members: Vec<[f64; 2]> = z.chunks_exact(2).map(|c| [c[0], c[1]]).collect();
-        let data = [Datum { value: 1.5, sd: 0.5, is_ph: true }];
+        let data = [Datum { value: 1.5, sd: 0.5, sort: Sort::Ph }];
         let noise = normals(2, noise_needed(MEMBERS, 1));
         assimilate(&mut members, &data, &noise, |_, z| Some(vec![2.0 * z[0]]));
         let n = MEMBERS as f64;

@@ -6,9 +6,10 @@ use crate::garden::{Priors, Role};
 
 use super::belief::{BeliefError, Member, quantile};
 use super::course::{Course, Event};
+use super::jar::Jar;
 use super::near::{Near, crossing_of};
 use super::prior::{AXES, Axis, DRIFTS, POURS};
-use super::smoother::Datum;
+use super::smoother::{Datum, FURTHEST, Sort};
 use super::{Knowledge, ProductBelief};
 
 /// Standard normal to the share of a population below it, by the logistic approximation (error below 0.01; Bowling et al.
@@ -53,6 +54,8 @@ pub(super) struct Story {
     before_slip: Option<Tank>,
     /// What the meters show in it, in the order of the data.
     pub(super) shown: Vec<f64>,
+    /// Where in `shown` the pH of the latest reading stands, and which of the story's solutions it was seen in.
+    latest_ph: Option<(usize, usize)>,
 }
 
 /// Waits of so many hours count as long. Source: the trial with invented households.
@@ -117,17 +120,22 @@ impl<'a> Model<'a> {
 
     pub(super) fn data(&self) -> Vec<Datum> {
         let k = self.knowledge;
-        let later = self.events.iter().filter_map(|event| match event {
-            Event::Read(seen) => Some(seen),
-            _ => None,
-        });
         let mut data = Vec::new();
-        for seen in [&k.source_seen, &k.seen].into_iter().chain(later) {
+        let read = |data: &mut Vec<Datum>, seen: &Seen| {
             if let Some(ec) = seen.ec_ms_cm {
-                data.push(Datum { value: ec, sd: k.ec_noise(ec), is_ph: false });
+                data.push(Datum { value: ec, sd: k.ec_noise(ec), sort: Sort::Ec });
             }
             if let Some(ph) = seen.ph {
-                data.push(Datum { value: ph, sd: k.ph_noise(seen.ec_ms_cm), is_ph: true });
+                data.push(Datum { value: ph, sd: k.ph_noise(seen.ec_ms_cm), sort: Sort::Ph });
+            }
+        };
+        read(&mut data, &k.source_seen);
+        read(&mut data, &k.seen);
+        for event in self.events {
+            match event {
+                Event::Read(seen) => read(&mut data, seen),
+                Event::Jar(jar) => data.extend(jar.data(k.ph_noise(None))),
+                _ => {}
             }
         }
         data
@@ -225,30 +233,32 @@ impl<'a> Model<'a> {
                 Some(hours) => near.breathed(medium, &stood.plus(&poured(true)), room(z), rate, hours)?,
             }
         };
-        let mut tank = Tank::of_volume(totals, k.level_l * self.volume_ratio(z), medium);
+        let tank = Tank::of_volume(totals, k.level_l * self.volume_ratio(z), medium);
         if k.seen.ec_ms_cm.is_some() || k.seen.ph.is_some() {
             self.look(z, &k.seen, &near.solve(medium, &tank.totals, Carbon::Kept)?, &mut shown)?;
         }
-        let mut before_slip = None;
-        self.replay(z, (&mut tank, &mut before_slip), &source, &strengths, near, &mut shown)?;
-        Some(Story { source, alkalinity_meq_l, tank, before_slip, shown })
+        let seen_at = |shown: &[f64], near: &Near| Some((shown.len().checked_sub(1)?, near.place.checked_sub(1)?));
+        let latest_ph = seen_at(&shown, near);
+        let mut story = Story { source, alkalinity_meq_l, tank, before_slip: None, shown, latest_ph };
+        self.replay(z, &mut story, &strengths, near)?;
+        Some(story)
     }
 
-    /// What was done and read after the first reading, in order; the tank before the slip is kept.
-    fn replay(
-        &self,
-        z: &[f64; AXES],
-        (tank, before_slip): (&mut Tank, &mut Option<Tank>),
-        source: &Totals,
-        strengths: &Strengths,
-        near: &mut Near,
-        shown: &mut Vec<f64>,
-    ) -> Option<()> {
+    /// What was done and read after the first reading, in order. The tank stays as it was at the latest reading; what was
+    /// poured since goes into a tank aside, for the jar tests of it.
+    fn replay(&self, z: &[f64; AXES], story: &mut Story, strengths: &Strengths, near: &mut Near) -> Option<()> {
         let k = self.knowledge;
         let medium = self.showing.medium();
         let rate = k.exchange.at(z[Axis::Exchange as usize]);
+        let last = self.events.iter().rposition(|event| matches!(event, Event::Read(_)));
         let (mut waits, mut pours) = (0, 0);
+        let mut tank = story.tank;
+        let next = |pours: &mut usize| {
+            *pours += 1;
+            z[Axis::Poured as usize + (*pours - 1) % POURS]
+        };
         for (place, event) in self.events.iter().enumerate() {
+            let since = last.is_none_or(|last| place > last);
             match event {
                 Event::Wait(hours) => {
                     tank.totals = near.breathed(medium, &tank.totals, room(z), rate, *hours)?;
@@ -261,42 +271,83 @@ impl<'a> Model<'a> {
                     }
                 }
                 Event::Pour { role, moles, water_g, amount, ln_sd } => {
-                    let moles = match k.product_for(*role) {
-                        Some(product) if matches!(role, Role::PhDown | Role::PhUp) => strengths.moles(product),
-                        _ => moles.scaled(strengths.factor(*role)),
-                    };
-                    let measured = (ln_sd * z[Axis::Poured as usize + pours % POURS]).exp();
-                    *tank = tank.with(&moles.scaled(measured), *water_g, *amount);
-                    pours += 1;
+                    // A plan pours again what no reading has shown, with the same error.
+                    let hand = if since { z[Axis::PourError as usize] } else { next(&mut pours) };
+                    let measured = (ln_sd * hand).exp();
+                    tank = tank.with(&self.unit_of(*role, moles, strengths).scaled(measured), *water_g, *amount);
                 }
-                Event::TopUp(water_kg) => *tank = tank.mixed(&Tank { totals: *source, water_kg: *water_kg }),
-                Event::Drain(share) => *tank = tank.drained(*share),
+                Event::TopUp(water_kg) => tank = tank.mixed(&Tank { totals: story.source, water_kg: *water_kg }),
+                Event::Drain(share) => tank = tank.drained(*share),
                 Event::Read(seen) => {
-                    if place + 1 == self.events.len() {
-                        *before_slip = Some(*tank);
+                    if Some(place) == last {
+                        story.before_slip = Some(tank);
                         tank.totals = slipped(&tank.totals, z[Axis::Slip as usize]);
+                        story.tank = tank;
                     }
-                    self.look(z, seen, &near.solve(medium, &tank.totals, Carbon::Kept)?, shown)?;
+                    self.look(z, seen, &near.solve(medium, &tank.totals, Carbon::Kept)?, &mut story.shown)?;
+                    story.latest_ph = Some((story.shown.len().checked_sub(1)?, near.place.checked_sub(1)?));
+                }
+                Event::Jar(jar) => {
+                    let moles = self.unit_of(jar.role, &jar.moles, strengths).scaled(Jar::measured(next(&mut pours)));
+                    let water = Tank::of_volume(tank.totals, jar.water_l, medium);
+                    let story_of = (&water, &moles, self.ph_offset(z));
+                    jar.shown(story_of, k.ph_noise(None), self.showing, near, &mut story.shown)?;
                 }
             }
         }
         Some(())
     }
 
+    /// What one unit of a part of a product brings in a story.
+    fn unit_of(&self, role: Role, moles: &Totals, strengths: &Strengths) -> Totals {
+        match self.knowledge.product_for(role) {
+            Some(product) if matches!(role, Role::PhDown | Role::PhUp) => strengths.moles(product),
+            _ => moles.scaled(strengths.factor(role)),
+        }
+    }
+
     /// Whether the moved stories show the data: the middle one within two and a half of the meter's own sds.
     pub(super) fn check(&self, stories: &[Option<Story>], data: &[Datum]) -> Result<(), BeliefError> {
         const FAR_SDS: f64 = 2.5;
+        /// An amount in a jar may be off by this, in the logarithm, beside its noise. Ours.
+        const FAR_LN_AMOUNT: f64 = 0.15;
         let shown: Vec<&Vec<f64>> = stories.iter().flatten().map(|story| &story.shown).collect();
         let meter = &self.knowledge.meter;
         for (i, datum) in data.iter().enumerate() {
             let mut values: Vec<f64> = shown.iter().filter_map(|shown| shown.get(i).copied()).collect();
             let believed = quantile(&mut values, 0.5);
-            let instrument = if datum.is_ph { meter.ph_instrument.ph_sd() } else { meter.ec_relative_sd * datum.value };
+            let instrument = match datum.sort {
+                Sort::Ph => meter.ph_instrument.ph_sd(),
+                Sort::Ec => meter.ec_relative_sd * datum.value,
+                Sort::LnAmount => FAR_LN_AMOUNT,
+            };
             if (believed - datum.value).abs() > FAR_SDS * datum.sd.hypot(instrument) {
                 return Err(BeliefError::Contradiction { read: datum.value, believed });
             }
         }
         Ok(())
+    }
+
+    /// Makes a story that misses the amounts of a jar test agree with them, by the product's strength: the amount that is needed
+    /// for a move goes as its inverse, whatever the product is. The smoother takes one slope for all that an unlabelled
+    /// bottle may hold, and leaves those of the rarer kinds off.
+    pub(super) fn conform_to_jar(&self, z: &mut [f64; AXES], jitter: f64, story: &Story, data: &[Datum]) -> bool {
+        /// As for several readings below.
+        const GROSS_SDS: f64 = 2.0;
+        let mut roles = self.events.iter().filter_map(|event| match event {
+            Event::Jar(jar) => Some(jar.role),
+            _ => None,
+        });
+        let Some(role) = roles.next().filter(|role| matches!(role, Role::PhDown | Role::PhUp)) else { return false };
+        let Some(product) = self.knowledge.product_for(role) else { return false };
+        let Some((off, sd)) = super::jar::excess(data, &story.shown) else { return false };
+        if roles.any(|other| other != role) || off.abs() <= GROSS_SDS * sd {
+            return false;
+        }
+        let strength = &mut z[Axis::PhStrength as usize];
+        let moved = *strength + (off - sd * jitter.clamp(-2.0, 2.0)) / product.ln_sd.max(1e-3);
+        *strength = moved.clamp(-FURTHEST, FURTHEST);
+        true
     }
 
     /// Makes a story that grossly misses the pH read show it, by acid or base that nobody logged.
@@ -310,8 +361,8 @@ impl<'a> Model<'a> {
         let gross_sds = if self.events.is_empty() { GROSS_SDS.0 } else { GROSS_SDS.1 };
         let ph = self.latest.ph?;
         let sd = self.knowledge.ph_noise(self.latest.ec_ms_cm);
-        // pH is the last thing that is looked at.
-        let here = story.shown.last()? - ph;
+        let (seen_at, solved_at) = story.latest_ph?;
+        let here = story.shown.get(seen_at)? - ph;
         if here.abs() <= gross_sds * sd {
             return None;
         }
@@ -320,10 +371,8 @@ impl<'a> Model<'a> {
         if let Some(before) = &story.before_slip {
             const SLIP: usize = Axis::Slip as usize;
             let offset = self.ph_offset(z);
-            // The last solution of a story is that of its last reading.
-            let place = near.place.checked_sub(1)?;
             let off = |slip: f64| {
-                near.place = place;
+                near.place = solved_at;
                 Some(near.solve(medium, &slipped(&before.totals, slip), Carbon::Kept)?.ph() + offset - goal)
             };
             z[SLIP] = crossing_of(z[SLIP], Priors::shipped().slip_meq_l.value, 0.2 * sd, off)?;
@@ -332,7 +381,7 @@ impl<'a> Model<'a> {
             let mut trial = *z;
             let off = |remainder: f64| {
                 trial[REMAINDER] = remainder;
-                Some(self.story(&trial, near)?.shown.last()? - goal)
+                Some(self.story(&trial, near)?.shown.get(seen_at)? - goal)
             };
             let width = self.knowledge.known.closing.remainder_sd_meq_l;
             z[REMAINDER] = crossing_of(z[REMAINDER], width, 0.2 * sd, off)?;

@@ -20,9 +20,11 @@ pub(crate) fn promise_of(expect: &Expectation, amount: f64, advised: Option<f64>
 
 /// The promise that the latest reading answers: of the last change of the water before it.
 pub(crate) fn told(unit: &Unit) -> Option<Promise> {
-    let reading_s = unit.last_reading()?.at_s;
-    let before = unit.log.iter().filter(|entry| entry.at_s() <= reading_s);
-    before.rev().find(|entry| entry.changes_water())?.promise().cloned()
+    let mut entries: Vec<&LogEntry> = unit.log.iter().collect();
+    entries.sort_by_key(|entry| entry.at_s());
+    // By place, not by time: what was poured in the same second came after the reading.
+    let read = entries.iter().rposition(|entry| matches!(entry, LogEntry::Reading(_)))?;
+    entries.get(..read)?.iter().rfind(|entry| entry.changes_water())?.promise().cloned()
 }
 
 impl Planner {

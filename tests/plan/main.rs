@@ -23,8 +23,8 @@ mod what_if;
 mod world;
 
 use pourcast::garden::{
-    Catalog, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord, Product, ProductRef, Reading, ShelfItem,
-    SourceWater, Tool, Unit, UnitKind, WaterKind,
+    Catalog, JarPoint, JarTest, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord, Product, ProductRef, Reading,
+    ShelfItem, SourceWater, Tool, Unit, UnitKind, WaterKind,
 };
 use pourcast::plan::{Action, Measured, Plan, Planner, Step};
 
