@@ -72,7 +72,7 @@ impl Course {
             let level_l = latest.level_l - added_l;
             if level_l >= 0.02 * unit.tank_l && level_l <= 1.1 * unit.tank_l {
                 let log = entries[..=first].iter().map(|entry| (*entry).clone()).collect();
-                let then = Unit { log, level_l, ..unit.clone() };
+                let then = Unit { level_l, log, ..unit.clone() };
                 let start = Box::new(Knowledge::of_latest(&then, catalog, entries[first].at_s())?);
                 let events = events(&entries[first..=end], last - first, level_l, latest, unit);
                 return Ok(Some(Self { start, events }));

@@ -37,7 +37,7 @@ impl Planner {
             return Some(self.nothing_moves_ph(now, down));
         };
         let part = product.parts.first()?;
-        if let Some(step) = self.no_measure_for(product) {
+        if let Some(step) = Self::no_measure_for(product) {
             return Some(step);
         }
         let mut dose = self.ph_dose(forecast, product, now, down);

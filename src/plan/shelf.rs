@@ -98,7 +98,7 @@ impl Planner {
     }
 
     /// That the tools at hand for an acid or a base are no measure for it.
-    pub(crate) fn no_measure_for(&self, product: &ProductBelief) -> Option<Step> {
+    pub(crate) fn no_measure_for(product: &ProductBelief) -> Option<Step> {
         let tool = product.parts.iter().flat_map(Part::tools).find(Tool::is_rough);
         let what = if product.role == Role::PhDown { "acid" } else { "base" };
         tool.map(|tool| {

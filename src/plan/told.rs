@@ -65,14 +65,14 @@ pub struct Untold {
 /// order asked for; `None` where nothing can be told.
 pub fn told_then(unit: &Unit, catalog: &Catalog, untold: &[Untold], seed: u64) -> Vec<Option<Promise>> {
     let mut known: Option<(usize, Planner)> = None;
-    let mut tell = |untold: &Untold| {
+    let tell = |untold: &Untold| {
         let at_s = unit.log.get(untold.index)?.at_s();
         // What was believed before the first of several things done in a row serves for all of them.
-        let serves = |(start, _): &&(usize, Planner)| {
+        let serves = |(start, _): &(usize, Planner)| {
             let between = unit.log.get(*start..=untold.index).unwrap_or_default();
             !between.is_empty() && between.iter().all(|entry| done_of(entry).is_some())
         };
-        if known.as_ref().filter(serves).is_none() {
+        if !known.as_ref().is_some_and(serves) {
             let mut then = unit.clone();
             then.level_l = unit.level_before_l(untold.index).unwrap_or(unit.level_l);
             then.log.truncate(untold.index);
@@ -82,7 +82,7 @@ pub fn told_then(unit: &Unit, catalog: &Catalog, untold: &[Untold], seed: u64) -
         let done: Option<Vec<Done>> = unit.log.get(*start..=untold.index)?.iter().map(done_of).collect();
         planner.told_of(&done?, untold.advised)
     };
-    untold.iter().map(|untold| tell(untold)).collect()
+    untold.iter().map(tell).collect()
 }
 
 fn done_of(entry: &LogEntry) -> Option<Done> {

@@ -6,15 +6,16 @@ use pourcast::plan::Place;
 use super::help::advised;
 use super::*;
 
-fn warned(plan: &Plan, words: &str) -> Option<Option<Place>> {
-    plan.warnings.iter().find(|warning| warning.words.contains(words)).map(|warning| warning.place)
+/// Where the warnings that say so lead.
+fn warned(plan: &Plan, words: &str) -> Vec<Option<Place>> {
+    plan.warnings.iter().filter(|warning| warning.words.contains(words)).map(|warning| warning.place).collect()
 }
 
 #[test]
 fn salty_water_is_said_with_the_way_to_the_water() {
     let water = SourceWater { ec_ms_cm: Some(2.2), ..SourceWater::of_kind(WaterKind::Softened) };
     let plan = advised(&read(Unit { source_water: water, ..unit() }, Some(6.0), Some(2.6)));
-    assert_eq!(warned(&plan, "saltier than the zone"), Some(Some(Place::SourceWater)));
+    assert_eq!(warned(&plan, "saltier than the zone"), [Some(Place::SourceWater)]);
     assert!(matches!(plan.steps[0].action, Action::CannotHelp { .. }));
 }
 
@@ -28,11 +29,11 @@ fn a_zone_narrower_than_the_instrument_is_said() {
         let plan = advised(&read(Unit { meter, own_band, ..unit() }, Some(6.0), Some(1.5)));
         warned(&plan, "narrower than")
     };
-    assert_eq!(with(PhInstrument::Strips, None), Some(Some(Place::Meter)));
-    assert_eq!(with(PhInstrument::Drops, Some((5.5, 6.0))), Some(Some(Place::Meter)));
-    assert_eq!(with(PhInstrument::Pen, Some((5.8, 5.95))), Some(Some(Place::Meter)));
-    assert_eq!(with(PhInstrument::Pen, None), None);
-    assert_eq!(with(PhInstrument::GoodMeter, Some((5.5, 6.0))), None);
+    assert_eq!(with(PhInstrument::Strips, None), [Some(Place::Meter)]);
+    assert_eq!(with(PhInstrument::Drops, Some((5.5, 6.0))), [Some(Place::Meter)]);
+    assert_eq!(with(PhInstrument::Pen, Some((5.8, 5.95))), [Some(Place::Meter)]);
+    assert_eq!(with(PhInstrument::Pen, None), []);
+    assert_eq!(with(PhInstrument::GoodMeter, Some((5.5, 6.0))), []);
 }
 
 #[test]
@@ -45,12 +46,12 @@ fn what_will_be_missing_is_said_before_it_is_needed() {
     };
     let mut creeping = poured(Unit { source_water: water, ..unit() }, "phosphoric-down", 26.0, 40);
     let creeps = read(creeping.clone(), Some(5.9), Some(1.5));
-    assert_eq!(warned(&advised(&creeps), "nothing on your shelf"), None);
+    assert_eq!(warned(&advised(&creeps), "nothing on your shelf"), []);
     // The bottle is empty now.
     creeping.shelf.retain(|item| item.product.id() != "phosphoric-down");
     let plan = advised(&read(creeping, Some(5.9), Some(1.5)));
     if matches!(plan.steps[0].action, Action::LeaveIt) {
-        assert_eq!(warned(&plan, "nothing on your shelf lowers it"), Some(Some(Place::Shelf)));
+        assert_eq!(warned(&plan, "nothing on your shelf lowers it"), [Some(Place::Shelf)]);
     } else {
         assert!(matches!(plan.steps[0].action, Action::CannotHelp { .. }), "{:?}", plan.steps[0]);
     }
@@ -92,7 +93,9 @@ fn the_order_of_steps_is_doubt_level_ec_ph() {
                 let plan = plan(&read(unit, Some(ph), Some(ec)));
                 let order: Vec<usize> = plan.steps.iter().map(place).collect();
                 assert!(order.is_sorted(), "{order:?}: {:?}", plan.steps);
-                order.iter().for_each(|place| seen[*place] = true);
+                for place in order {
+                    seen[place] = true;
+                }
             }
         }
     }

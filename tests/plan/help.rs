@@ -115,24 +115,3 @@ fn the_same_input_gives_the_same_advice() {
     let unit = read(unlabelled(hard()), Some(7.6), Some(1.5));
     assert_eq!(advised(&unit), advised(&unit));
 }
-
-#[test]
-#[ignore = "a measurement, not a check"]
-fn how_long_it_takes() {
-    for (name, unit) in [("hard", hard()), ("unlabelled", unlabelled(hard()))] {
-        for (ph, ec) in [(7.6, 1.5), (7.9, 0.75), (6.2, 1.5)] {
-            let unit = read(unit.clone(), Some(ph), Some(ec));
-            let start = std::time::Instant::now();
-            let planner = Planner::new(&unit, &catalog(), NOW_S, SEED).unwrap();
-            let formed = start.elapsed();
-            let mut plan = planner.plan().unwrap();
-            let planned = start.elapsed();
-            planner.advise(&mut plan);
-            println!(
-                "  {name} {ph}: belief {formed:?}, plan {:?}, advice {:?}",
-                planned - formed,
-                start.elapsed() - planned
-            );
-        }
-    }
-}

@@ -117,7 +117,7 @@ fn a_jar_test_comes_to_its_end_in_a_few_readings() {
         let unit = doubtful(tool);
         let planner = planner(&unit);
         let guide = planner.jar("down").unwrap();
-        assert_eq!(guide.counted(guide.amount(7.0)), 7.0);
+        assert!((guide.counted(guide.amount(7.0)) - 7.0).abs() < 1e-9);
         let (mut readings, mut low) = (Vec::new(), Vec::new());
         for mmol_per_ml in [0.83, 2.5, 7.5] {
             for alkalinity in [0.4, 1.2, 2.5] {
@@ -161,7 +161,7 @@ fn the_words_of_a_jar_test_say_what_is_meant() {
     assert_eq!(first, JarNext::ReadFirst);
     let next = planner.jar_next(&guide, &[JarPoint { amount: 0.0, ph: 7.4 }]);
     let JarNext::Add { total, more, .. } = &next else { panic!("{next:?}") };
-    assert_eq!(total, more, "the first is all there is");
+    assert!((total - more).abs() < 1e-12, "the first is all there is");
     let words = guide.next_words(&next);
     assert!(words.starts_with(&format!("Add {} ", guide.counted(*more))) && words.contains("drop"), "{words}");
     assert!(!words.contains("in all"), "{words}");
@@ -182,7 +182,7 @@ fn a_jar_takes_no_more_than_a_small_part_of_the_tank() {
         (unit.tank_l, unit.level_l) = (tank_l, tank_l);
         unit.log[0] = LogEntry::Refill { at_s: NOW_S - 86_400, water_l: tank_l };
         let guide = planner(&unit).jar("down").unwrap();
-        assert_eq!(guide.water_l, water_l, "{tank_l} L");
+        assert!((guide.water_l - water_l).abs() < 1e-12, "{tank_l} L");
     }
     let planner = planner(&doubtful(Tool::SYRINGE_10));
     assert_eq!(planner.jar("two-part-a"), None, "a feed is no matter for a jar");

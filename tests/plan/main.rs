@@ -20,6 +20,7 @@ mod shelf;
 mod steps;
 mod what_if;
 #[path = "../../examples/households/world.rs"]
+#[expect(dead_code, reason = "the example makes jar tests in a world of its own")]
 mod world;
 
 use pourcast::garden::{

@@ -241,18 +241,18 @@ impl LogShown<'_> {
 
     fn ph_range(&self, (low, high): (f64, f64)) -> String {
         let decimals = if self.unit.meter.ph_step < 0.1 - 1e-9 { 2 } else { 1 };
-        span(format!("{low:.decimals$}"), format!("{high:.decimals$}"))
+        span(&format!("{low:.decimals$}"), &format!("{high:.decimals$}"))
     }
 
     fn ec_range(&self, (low, high): (f64, f64)) -> String {
         let scale = self.unit.meter.ec_scale;
         let words = |ec: f64| format!("{:.*}", ec_decimals(scale), scale.from_ms_cm(ec));
-        span(words(low), words(high))
+        span(&words(low), &words(high))
     }
 }
 
-fn span(low: String, high: String) -> String {
-    if low == high { low } else { format!("{low}–{high}") }
+fn span(low: &str, high: &str) -> String {
+    if low == high { low.to_owned() } else { format!("{low}–{high}") }
 }
 
 fn way_words(way: Way) -> &'static str {
@@ -339,7 +339,10 @@ fn as_text(name: &str, rows: &[LogRow]) -> String {
                 text.push('\n');
             }
             LogRow::Entry(entry) => {
-                text.push_str(&format!("  {}  {}", entry.time, entry.title.replace('\n', " ")));
+                text.push_str("  ");
+                text.push_str(&entry.time);
+                text.push_str("  ");
+                text.push_str(&entry.title.replace('\n', " "));
                 let told = entry.told.iter().flat_map(|told| {
                     let versus = told.versus.iter().map(|v| format!("{} {} was told: {}", v.label, v.told, v.words));
                     versus.chain([told.heading.clone(), told.model.clone()])

@@ -103,7 +103,7 @@ impl Shell {
             | Command::CloseWriting
             | Command::RemoveEntry(_)
             | Command::SetAside(_)
-            | Command::BringBack => self.apply_to_log(command, now),
+            | Command::BringBack => self.apply_to_log(&command, now),
             Command::ToggleTubCard => self.view.toggle(Part::TubCard),
             Command::OpenJar(product_id) => self.open_jar(&product_id),
             Command::CloseJar => {

@@ -83,8 +83,8 @@ impl Shell {
         self.log_shown().map(|shown| Box::new(writing_view(&shown, writing)))
     }
 
-    pub(super) fn apply_to_log(&mut self, command: Command, now: Duration) {
-        match command {
+    pub(super) fn apply_to_log(&mut self, command: &Command, now: Duration) {
+        match *command {
             Command::OpenWriting => {
                 let sheet = self.log_shown().map(|shown| new_writing(&shown));
                 self.open_sheet(sheet);
