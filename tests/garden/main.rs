@@ -5,6 +5,7 @@
 
 mod common;
 mod labels;
+mod mend;
 mod profiles;
 mod salts;
 mod typed;

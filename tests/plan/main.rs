@@ -18,6 +18,7 @@ mod safety;
 mod settle;
 mod shelf;
 mod steps;
+mod told;
 mod what_if;
 #[path = "../../examples/households/world.rs"]
 #[expect(dead_code, reason = "the example makes jar tests in a world of its own")]

@@ -19,9 +19,10 @@ const MOST_MINUTES: f64 = 2880.0;
 /// Times are typed to the minute: an entry of the same minute as the one before it comes after it, s.
 const SAME_MINUTE_S: i64 = 60;
 
-/// An empty sheet for what is not in the log yet.
-pub fn new_writing(shown: &LogShown<'_>) -> Writing {
-    let first = shown.unit.shelf.first().map(|item| item.product.id().to_owned()).unwrap_or_default();
+/// An empty sheet for what is not in the log yet. It begins with a product, the one that was advised where there is one.
+pub fn new_writing(shown: &LogShown<'_>, advised_id: Option<&str>) -> Writing {
+    let advised = advised_id.and_then(|id| shown.unit.shelf_item(id)).or(shown.unit.shelf.first());
+    let first = advised.map(|item| item.product.id().to_owned()).unwrap_or_default();
     Writing { lines: vec![PourLine { product_id: first, amount: None }], ..Writing::default() }
 }
 

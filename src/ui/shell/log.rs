@@ -86,7 +86,9 @@ impl Shell {
     pub(super) fn apply_to_log(&mut self, command: &Command, now: Duration) {
         match *command {
             Command::OpenWriting => {
-                let sheet = self.log_shown().map(|shown| new_writing(&shown));
+                let advised = self.advised();
+                let first = advised.iter().map(|(id, _)| id.as_str()).find(|id| *id != WATER);
+                let sheet = self.log_shown().map(|shown| new_writing(&shown, first));
                 self.open_sheet(sheet);
             }
             Command::MendEntry(index) => {
