@@ -27,13 +27,7 @@ fn product_amount(measured: &Measured) -> String {
     amount_words(measured.amount, measured.mark(), measured.unit)
 }
 
-/// The edges of a band of pH or EC, for example `5.5–6.5`: one decimal, two where it is so narrow that one hides it.
-pub fn edges((low, high): (f64, f64)) -> String {
-    let decimals = if high - low < 0.2 { 2 } else { 1 };
-    format!("{low:.decimals$}–{high:.decimals$}")
-}
-
-/// One edge of a band, with the decimals of [`edges`].
+/// One edge of a band, with the decimals of [`crate::plan::edges`].
 pub(super) fn edge_words(edge: f64, (low, high): (f64, f64)) -> String {
     let decimals = if high - low < 0.2 { 2 } else { 1 };
     format!("{edge:.decimals$}")

@@ -73,7 +73,7 @@ impl Planner {
         };
         let words = format!(
             "The zone, pH {}, is narrower than {} can tell (about {sd:.1} either way): the plan gets the water near it, but no reading can say that it is inside, so do not chase it. {better}",
-            crate::card::edges((low, high)),
+            super::edges((low, high)),
             meter.ph_instrument.words()
         );
         Some(Caution { words, place: Some(Place::Meter) })

@@ -48,7 +48,7 @@ pub use steer::Steered;
 pub use step::{Action, Caution, Limit, Place, Plan, Step};
 pub use told::{Compared, Untold, Versus, Way, compared, told_then};
 pub use twice::{Twice, disagree, twice};
-pub use words::one_in;
+pub use words::{edges, one_in};
 pub(crate) use words::{figure, lower_first};
 
 /// Share of the stories, 0 to 1, that a pour of acid or base may take past the far edge: 1 in 50.

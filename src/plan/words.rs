@@ -26,6 +26,12 @@ pub fn one_in(chance: f64) -> String {
     format!("about 1 in {:.0}", (n / round_to).round() * round_to)
 }
 
+/// The edges of a band of pH or EC, for example `5.5–6.5`: one decimal, two where it is so narrow that one hides it.
+pub fn edges((low, high): (f64, f64)) -> String {
+    let decimals = if high - low < 0.2 { 2 } else { 1 };
+    format!("{low:.decimals$}–{high:.decimals$}")
+}
+
 /// An amount with the figures that matter: three of them, no needless zeros.
 pub(crate) fn figure(value: f64) -> String {
     let decimals = if value.abs() >= 100.0 {
