@@ -155,8 +155,8 @@ fn amounts_are_readable_from_a_metre() {
         for step in card.steps.iter().filter(|step| step.tool.is_some()) {
             let runs = paper.pages.iter().flat_map(Page::runs);
             let size = runs.filter(|run| run.text == step.order.large).map(|run| run.size_pt).fold(0.0, f64::max);
-            // A letter is read at 1/200 of the distance by 6/12 eyes (ten arc minutes: 2.9 mm at a metre); a figure is 0.73 of
-            // the type size, so 11.3 pt would do, and the amount is meant to be seen at a glance: three times that.
+            // Eyes of 6/12 read letters of ten arc minutes (Snellen's chart, from memory): 2.9 mm at a metre. A figure is 0.73
+            // of the type size, so 11.3 pt would do; the amount is meant to be seen at a glance: three times that. Ours.
             assert!(size >= 34.0, "{name}: {} in {size} pt", step.order.large);
             amounts += 1;
         }

@@ -36,10 +36,10 @@ impl Run {
     }
 }
 
-/// How far letters reach above the baseline, share of the type size. Measured on the bundled face: a capital with an accent
-/// 0.95, a plain one 0.73.
-const ASCENT: f64 = 0.75;
-/// And below it.
+/// How far letters reach above the baseline, share of the type size. Measured on the bundled face: capitals 0.73, figures 0.74,
+/// j 0.76. Capitals with an accent reach 0.96, into the gap between two lines.
+const ASCENT: f64 = 0.765;
+/// And below it: g reaches 0.216.
 const DESCENT: f64 = 0.22;
 
 /// A shape, filled or outlined.
