@@ -11,7 +11,7 @@ use crate::ui::widgets::{card, pick_list, quiet, title, trouble_ui};
 /// Draws the card.
 pub(super) fn shelf_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
     card(ui, |ui| {
-        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        ui.spacing_mut().item_spacing = Vec2::splat(space::ONE);
         title(ui, "On your shelf");
         let products = [&start.feeds, &start.ph_down, &start.ph_up];
         for (place, (products, measure)) in products.into_iter().zip(&start.measures).enumerate() {

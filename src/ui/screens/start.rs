@@ -198,27 +198,32 @@ fn water_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
 
 fn growing_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
     card(ui, |ui| {
-        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        ui.spacing_mut().item_spacing = Vec2::splat(space::ONE);
         title(ui, "What grows");
-        columns(ui, [0.5, 0.5], |ui, column| {
-            if column == 0 {
+        // One row, so that the shelf and the reading below it stay in sight.
+        columns(ui, [0.36, 0.34, 0.3], |ui, column| match column {
+            0 => {
                 label(ui, "Crop");
                 let crops: Vec<_> = start.crops.iter().map(|c| c.choice.clone()).collect();
                 if let Some(id) = pick_list(ui, "Crop", &crops, &view.answers.crop_id) {
                     choose_crop(&mut view.answers, start, id);
                 }
-            } else {
+            }
+            1 => {
+                label(ui, "Stage");
+                if let Some(crop) = start.crops.iter().find(|c| c.choice.id == view.answers.crop_id)
+                    && let Some(id) = choice_ui(ui, "Stage", &crop.stages, &view.answers.stage_id)
+                {
+                    view.answers.stage_id = id;
+                }
+            }
+            _ => {
                 label(ui, "Roots in the water");
                 if let Some(id) = segmented(ui, "Roots in the water", &start.roots, &view.answers.roots_id) {
                     view.answers.roots_id = id;
                 }
             }
         });
-        if let Some(crop) = start.crops.iter().find(|c| c.choice.id == view.answers.crop_id)
-            && let Some(id) = choice_ui(ui, "Stage", &crop.stages, &view.answers.stage_id)
-        {
-            view.answers.stage_id = id;
-        }
     });
 }
 
@@ -234,7 +239,7 @@ fn choose_crop(answers: &mut Answers, start: &StartView, crop_id: String) {
 fn reading_card(ui: &mut Ui, start: &StartView, view: &mut ViewState, least_height: f32) {
     card(ui, |ui| {
         ui.set_min_height(least_height.max(0.0));
-        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        ui.spacing_mut().item_spacing = Vec2::splat(space::ONE);
         if start.editing {
             title(ui, "How it is measured");
             columns(ui, [0.5, 0.5], |ui, column| {
