@@ -94,7 +94,7 @@ fn heading_ui(ui: &mut Ui, log: &LogView, out: &mut Vec<Command>) {
 
 fn buttons(ui: &mut Ui, log: &LogView, out: &mut Vec<Command>) {
     ui.spacing_mut().item_spacing.x = space::ONE;
-    if button_sized(ui, ButtonKind::Primary, "Write something down", Vec2::new(160.0, 36.0)).clicked() {
+    if button_sized(ui, ButtonKind::Primary, "Write something down", Vec2::new(184.0, 36.0)).clicked() {
         out.push(Command::OpenWriting);
     }
     if !log.rows.is_empty() && button_sized(ui, ButtonKind::Secondary, "Copy as text", Vec2::new(108.0, 36.0)).clicked()
