@@ -193,12 +193,15 @@ impl Planner {
         }
         let Some(guide) = self.jar(&measured.id) else { return };
         let unit = measured.unit;
+        // As the card says the same range: two figures are all it has.
+        let grain = 10_f64.powf((high.log10() - 1.0).floor()).max(measured.mark());
+        let words = |amount: f64| figure((amount / grain).round() * grain);
         step.jar = Some(JarOffer {
             product_id: guide.product_id.clone(),
             why: format!(
                 "What this water needs may be {} to {} {unit}: a jar of it tells which, and nothing can go wrong in a jar",
-                figure(low),
-                figure(high)
+                words(low),
+                words(high)
             ),
             steps: guide.steps(),
             cautions: guide.cautions,

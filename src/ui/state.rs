@@ -160,6 +160,8 @@ pub enum Part {
     Units,
     /// The jar test.
     Jar,
+    /// What products are measured with, on the first page.
+    Tools,
 }
 
 /// A reading that is typed but not yet recorded, in the units of the fields.
@@ -280,6 +282,8 @@ pub struct ViewState {
     pub map: MapState,
     /// A jar test that is being made.
     pub jar: Option<JarDraft>,
+    /// The field of the jar test that should get the keyboard once its sheet is there.
+    pub jar_focus: Option<Field>,
 }
 
 /// Fields that a reading is typed into.

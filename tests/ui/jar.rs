@@ -21,17 +21,20 @@ fn choose(trial: &mut Trial, list: &str, words: &str) {
 #[test]
 fn a_dropper_counted_and_a_scoop_weighed_are_said_on_the_first_page() {
     let mut trial = light();
+    trial.press(Role::Link, "Measured with…");
     choose(&mut trial, "To lower pH: measured with", "Dropper, by drops");
     trial.type_into("Drops in 1 mL, drops", "24");
     choose(&mut trial, "Feed: measured with", "Level scoop or spoon");
     trial.type_into("Ten level ones weigh, g", "42");
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+    trial.press(Role::Link, "Only what it is");
     trial.begin();
     let unit = trial.unit();
     assert_eq!(tool_of(&unit, "phosphoric-down"), Tool::Dropper { drops_per_ml: 24.0, counted: true });
     assert_eq!(tool_of(&unit, "one-part-powder"), Tool::Scoop { grams: 4.2, scatter: Tool::LEVEL_SCATTER });
     // The facts show them again, and nothing changes when they are kept.
     trial.press(Role::Link, "Edit");
+    trial.press(Role::Link, "Measured with…");
     let drops = trial.harness.get_by_role_and_label(Role::TextInput, "Drops in 1 mL, drops").value();
     assert_eq!(drops.as_deref(), Some("24.0"));
     trial.press(Role::Button, "Keep these facts");
@@ -42,6 +45,7 @@ fn a_dropper_counted_and_a_scoop_weighed_are_said_on_the_first_page() {
 fn a_teaspoon_for_an_acid_is_refused_beside_the_field_with_ways_out() {
     let mut trial = light();
     trial.type_into("Size of the reservoir, L", "20");
+    trial.press(Role::Link, "Measured with…");
     choose(&mut trial, "To lower pH: measured with", "Teaspoon");
     trial.harness.get_by_label_contains("no measure for an acid");
     assert!(trial.harness.query_by_role_and_label(Role::Button, "Show me the map").is_none());
@@ -77,6 +81,27 @@ fn doubtful(look: Theme, size: Vec2, scale: f32) -> Trial {
     Trial::open(home, Some(path), look, size, scale)
 }
 
+/// Every line of the test lies within the window sideways, and its buttons are in sight.
+fn assert_the_sheet_fits(trial: &Trial) {
+    let window = trial.harness.ctx.content_rect();
+    let record = trial.harness.get_by_role_and_label(Role::Button, "Record the test").rect();
+    for button in ["Record the test", "Not now"] {
+        let rect = trial.harness.get_by_role_and_label(Role::Button, button).rect();
+        assert!(window.contains_rect(rect), "{button} at {rect:?}");
+    }
+    let draft = trial.harness.state().outlook().expect("a plan");
+    let guide = draft.planner.jar("down").expect("a guide");
+    let mut seen = 0;
+    for words in guide.steps() {
+        for node in trial.harness.query_all_by_label_contains(&words).filter(|n| n.rect().left() >= record.left() - 1.0)
+        {
+            assert!(node.rect().right() <= window.right() - record.left() + 1.0, "{words} at {:?}", node.rect());
+            seen += 1;
+        }
+    }
+    assert_eq!(seen, guide.steps().len(), "each step once");
+}
+
 #[test]
 fn a_jar_test_goes_from_its_offer_to_the_log_by_keyboard() {
     let mut trial = doubtful(Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
@@ -86,7 +111,7 @@ fn a_jar_test_goes_from_its_offer_to_the_log_by_keyboard() {
     trial.harness.get_by_role_and_label(Role::Button, "Poured it");
     trial.press(Role::Link, "Surer: a jar test first, about 10 minutes");
     trial.harness.get_by_label_contains("Goggles and gloves on");
-    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+    assert_the_sheet_fits(&trial);
     // Nothing to record yet.
     trial.press(Role::Button, "Record the test");
     assert!(!trial.unit().log.iter().any(|entry| matches!(entry, LogEntry::JarTest(_))));
@@ -105,7 +130,7 @@ fn a_jar_test_goes_from_its_offer_to_the_log_by_keyboard() {
         ph -= 0.5;
         assert!(readings < 8, "it has no end");
     }
-    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+    assert_the_sheet_fits(&trial);
     trial.press(Role::Button, "Record the test");
     let unit = trial.unit();
     let Some(LogEntry::JarTest(test)) = unit.log.last() else { panic!("{:?}", unit.log.last()) };
@@ -142,7 +167,7 @@ fn the_jar_test_fits_at_every_size_in_both_themes() {
             let mut trial = doubtful(look, size, scale);
             trial.press(Role::Link, "Surer: a jar test first, about 10 minutes");
             trial.type_into("pH at reading 1", "7.6");
-            assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+            assert_the_sheet_fits(&trial);
         }
     }
 }

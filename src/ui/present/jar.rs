@@ -65,7 +65,12 @@ impl JarDraft {
             }
             JarNext::Enough | JarNext::ReadFirst => {}
         }
-        self.rows.iter().position(is_open)
+        self.waiting()
+    }
+
+    /// The row that waits for its reading.
+    pub fn waiting(&self) -> Option<usize> {
+        self.rows.iter().position(|row| row.ph.is_none())
     }
 }
 

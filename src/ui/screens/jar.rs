@@ -7,7 +7,7 @@ use crate::ui::state::ViewState;
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::JarView;
 use crate::ui::widgets::{
-    ButtonKind, NumberLook, NumberSpec, body, button_sized, caution_box, number_field, quiet, rule, subtitle,
+    ButtonKind, NumberLook, NumberSpec, body, button_sized, caution_box, field_id, number_field, quiet, rule, subtitle,
     trouble_ui,
 };
 
@@ -19,6 +19,14 @@ const GAP: f32 = space::TWO;
 /// Draws the test and its buttons.
 pub(super) fn jar_ui(ui: &mut Ui, jar: &JarView, view: &mut ViewState, out: &mut Vec<Command>) {
     let tokens = Tokens::of(ui);
+    // A sheet takes a frame to be there: the keyboard is offered until it is taken.
+    if let Some(id) = view.jar_focus.map(field_id) {
+        if ui.memory(|m| m.has_focus(id)) {
+            view.jar_focus = None;
+        } else {
+            ui.memory_mut(|m| m.request_focus(id));
+        }
+    }
     quiet(ui, "Jar test");
     ui.label(text(&jar.product, size::LARGE, Weight::SemiBold, tokens.ink));
     let height = (ui.ctx().content_rect().height() - 220.0).clamp(140.0, 640.0);

@@ -3,19 +3,54 @@
 use egui::{Ui, Vec2};
 
 use super::start::{columns, label, line_field, trouble_line};
-use crate::ui::state::{Answers, Trouble, ViewState};
+use crate::ui::command::Field;
+use crate::ui::state::{Answers, Part, Trouble, ViewState};
 use crate::ui::theme::space;
 use crate::ui::view::{Choice, MeasureView, OfferView, StartView};
-use crate::ui::widgets::{card, pick_list, quiet, title, trouble_ui};
+use crate::ui::widgets::{card, link, pick_list, quiet, title_row, trouble_ui};
 
 /// Draws the card.
 pub(super) fn shelf_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
     card(ui, |ui| {
-        ui.spacing_mut().item_spacing = Vec2::splat(space::ONE);
-        title(ui, "On your shelf");
+        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
+        // What is refused or not clear must be in sight.
+        let refused = start.measures.iter().any(|measure| measure.refusal.is_some());
+        let numbers = (0..3_u8).flat_map(|place| (0..2_u8).map(move |number| Field::Tool(place, number)));
+        let unclear = numbers.into_iter().any(|field| view.drafts.trouble(field).is_some());
+        let is_open = refused || unclear || view.is_open(Part::Tools);
+        title_row(ui, "On your shelf", |ui| {
+            let words = if is_open { "Only what it is" } else { "Measured with…" };
+            if link(ui, words).clicked() {
+                view.toggle(Part::Tools);
+            }
+        });
+        if !is_open {
+            products_ui(ui, start, view);
+            return;
+        }
         let products = [&start.feeds, &start.ph_down, &start.ph_up];
         for (place, (products, measure)) in products.into_iter().zip(&start.measures).enumerate() {
             row(ui, place, (products, measure), start, view);
+        }
+    });
+}
+
+/// What stands on the shelf; the usual tools are taken for it.
+fn products_ui(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
+    if let Some(id) = pick_list(ui, "Feed", &start.feeds, &view.answers.feed_id) {
+        view.answers.feed_id = id;
+    }
+    columns(ui, [0.5, 0.5], |ui, column| {
+        if column == 0 {
+            label(ui, "To lower pH");
+            if let Some(id) = pick_list(ui, "To lower pH", &start.ph_down, &view.answers.ph_down_id) {
+                view.answers.ph_down_id = id;
+            }
+        } else {
+            label(ui, "To raise pH");
+            if let Some(id) = pick_list(ui, "To raise pH", &start.ph_up, &view.answers.ph_up_id) {
+                view.answers.ph_up_id = id;
+            }
         }
     });
 }
@@ -89,7 +124,7 @@ fn set_tool(view: &mut ViewState, place: usize, id: String) {
         tool.id = id;
         tool.numbers = [None; 2];
         for number in 0..2 {
-            view.drafts.settle(crate::ui::command::Field::Tool(key, number));
+            view.drafts.settle(Field::Tool(key, number));
         }
     }
 }

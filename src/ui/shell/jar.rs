@@ -22,7 +22,8 @@ impl Shell {
             self.view.jar = Some(JarDraft::new(guide, why));
         }
         self.view.open.insert(Part::Jar);
-        self.view.focus = Some(Field::JarPh(0));
+        let waits = self.view.jar.as_ref().and_then(JarDraft::waiting).and_then(|place| u8::try_from(place).ok());
+        self.view.jar_focus = waits.map(Field::JarPh);
     }
 
     /// A number of the test.
@@ -55,7 +56,7 @@ impl Shell {
         }
         let waits = draft.think(&outlook.planner);
         if let (Field::JarPh(_), Some(place)) = (field, waits.and_then(|place| u8::try_from(place).ok())) {
-            self.view.focus = Some(Field::JarPh(place));
+            self.view.jar_focus = Some(Field::JarPh(place));
         }
     }
 
