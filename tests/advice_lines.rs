@@ -34,9 +34,9 @@ fn visit(talk: &mut Talk) -> (Value, Value) {
     let noted = log(talk, json!({ "Reading": { "at_s": NOW_S, "ph": 7.6, "ec_ms_cm": 0.4, "temperature_c": 21.0 } }));
     assert_eq!(noted["doubtful"], json!([]), "{noted}");
     let first = ask(talk, NOW_S);
-    for (i, step) in first["steps"].as_array().unwrap().iter().filter(|step| step["do"] == "pour").take(2).enumerate() {
-        let pour =
-            json!({ "at_s": NOW_S + 60 * (i as i64 + 1), "product_id": step["product_id"], "amount": step["amount"] });
+    let pours = first["steps"].as_array().unwrap().iter().filter(|step| step["do"] == "pour").take(2);
+    for (step, at_s) in pours.zip([NOW_S + 60, NOW_S + 120]) {
+        let pour = json!({ "at_s": at_s, "product_id": step["product_id"], "amount": step["amount"] });
         assert_eq!(log(talk, json!({ "Pour": pour }))["noted"], true);
     }
     log(talk, json!({ "Reading": { "at_s": NOW_S + 2400, "ph": 6.9, "ec_ms_cm": 1.48 } }));

@@ -50,7 +50,9 @@ impl Talk {
             }
             Asked::Log(entries) => {
                 let mut unit = self.unit.clone().ok_or("begin with a unit")?;
-                entries.into_iter().for_each(|entry| unit.record(entry));
+                for entry in entries {
+                    unit.record(entry);
+                }
                 let answer = self.checked(&unit)?;
                 self.unit = Some(unit);
                 Ok(answer)
