@@ -117,7 +117,7 @@ fn a_jar_test_goes_from_its_offer_to_the_log_by_keyboard() {
     assert!(!trial.unit().log.iter().any(|entry| matches!(entry, LogEntry::JarTest(_))));
 
     // The keyboard is in the first reading, and goes on to each next one.
-    let mut ph = 7.6_f64;
+    let mut ph: f64 = 7.6;
     let mut readings = 0;
     while trial.harness.query_by_label("That tells enough: record it").is_none() {
         let name = format!("pH at reading {}", readings + 1);
