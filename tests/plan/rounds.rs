@@ -130,8 +130,9 @@ fn a_jar_test_tells_what_a_bottle_does_in_this_water() {
     let (careful, taught) = (amount(&guessed), amount(&tested));
     println!("  demand known within {before:.1}, then {after:.1}; {careful} mL, then {taught} mL");
     assert!(after < 0.5 * before, "{before} {after}");
-    // 0.8 mL did it in a litre, so about 16 mL should in the 20 L that are told of, held back by what is unsure.
-    assert!(taught > 2.0 * careful && (8.0..16.0).contains(&taught), "{careful} {taught}");
+    // 0.8 mL did it in a litre, so about 16 mL should in the 20 L that are told of: fewer, for they are less than told and what
+    // is unsure holds back; more, for the aim is after carbon dioxide has left.
+    assert!(taught > 2.0 * careful && (8.0..18.0).contains(&taught), "{careful} {taught}");
     // The same test of an acid half as strong asks for twice as much.
     let weaker = jar(&guessed, "down", 0, &points.map(|(amount, ph)| (2.0 * amount, ph)));
     let ratio = amount(&weaker) / taught;

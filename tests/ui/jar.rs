@@ -91,15 +91,16 @@ fn assert_the_sheet_fits(trial: &Trial) {
     }
     let draft = trial.harness.state().outlook().expect("a plan");
     let guide = draft.planner.jar("down").expect("a guide");
-    let mut seen = 0;
     for words in guide.steps() {
+        // What comes next may say the same as a step.
+        let mut seen = 0;
         for node in trial.harness.query_all_by_label_contains(&words).filter(|n| n.rect().left() >= record.left() - 1.0)
         {
             assert!(node.rect().right() <= window.right() - record.left() + 1.0, "{words} at {:?}", node.rect());
             seen += 1;
         }
+        assert!(seen > 0, "{words} is not there");
     }
-    assert_eq!(seen, guide.steps().len(), "each step once");
 }
 
 #[test]
