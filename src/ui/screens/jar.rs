@@ -56,8 +56,14 @@ pub(super) fn jar_ui(ui: &mut Ui, jar: &JarView, view: &mut ViewState, out: &mut
     ui.add_space(space::ONE);
     ui.horizontal(|ui| {
         let kind = if jar.can_record { ButtonKind::Primary } else { ButtonKind::Soft };
-        if button_sized(ui, kind, "Record the test", Vec2::new(140.0, 36.0)).clicked() && jar.can_record {
-            out.push(Command::RecordJar);
+        if button_sized(ui, kind, "Record the test", Vec2::new(140.0, 36.0)).clicked() {
+            if jar.can_record {
+                out.push(Command::RecordJar);
+            } else {
+                // What is missing is a reading: the keyboard goes back to where it is typed.
+                let waits = jar.rows.iter().position(|row| row.ph.is_none());
+                view.jar_focus = waits.and_then(|place| u8::try_from(place).ok()).map(Field::JarPh);
+            }
         }
         if button_sized(ui, ButtonKind::Secondary, "Not now", Vec2::new(96.0, 36.0)).clicked() {
             out.push(Command::CloseJar);
