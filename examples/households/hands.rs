@@ -3,7 +3,7 @@
 use std::time::Instant;
 
 use pourcast::garden::{Catalog, LogEntry, Promise, Role};
-use pourcast::plan::{Action, MODEL_VERSION, Measured, Planner, Step};
+use pourcast::plan::{Action, JarNext, MODEL_VERSION, Measured, Planner, Step};
 
 use super::score::{Band, Course, PourDone};
 use super::world::World;
@@ -27,6 +27,11 @@ impl Hand {
     pub(crate) const ALL: [Self; 5] =
         [Self::Plan, Self::PlanWithJar, Self::LabelThenHalf, Self::Fixed, Self::LittleByLittle];
 
+    /// Whether it follows the plan.
+    pub(crate) const fn plans(self) -> bool {
+        matches!(self, Self::Plan | Self::PlanWithJar)
+    }
+
     pub(crate) const fn name(self) -> &'static str {
         match self {
             Self::Plan => "the plan",
@@ -48,11 +53,10 @@ const PH_LABEL_ML_PER_L: f64 = 0.25;
 const FIXED_ML_PER_L: f64 = 0.2;
 const LITTLE_ML_PER_L: f64 = 0.03;
 
-/// A jar test is made where 9 in 10 of the stories differ from 1 in 10 by more than this factor in what they need. Ours.
-const JAR_WORTH: f64 = 2.2;
+/// Readings in one jar, at most: nobody's patience is endless. Ours.
+const MOST_IN_JAR: usize = 10;
 
 struct Trial<'a> {
-    aim: f64,
     world: &'a mut dyn World,
     catalog: &'a Catalog,
     seed: u64,
@@ -125,10 +129,10 @@ impl Trial<'_> {
                     if step.edge.is_some() && touched {
                         self.wait();
                     }
-                    let tested = with_jar && step.edge.is_some() && self.test_in_jar(step);
+                    let tested = with_jar && step.edge.is_some() && self.test_in_jar();
                     let (step, measured) = match tested.then(|| self.planned_ph()).flatten() {
-                        Some(found) => {
-                            later = found;
+                        Some((_, found, measured)) => {
+                            later = (found, measured);
                             (&later.0, &later.1)
                         }
                         // What the jar taught may be that nothing is needed.
@@ -162,23 +166,16 @@ impl Trial<'_> {
         !touched
     }
 
-    /// A jar test of the product that a step pours, if the demand is in great doubt and it was not tested yet.
-    fn test_in_jar(&mut self, step: &Step) -> bool {
-        let (Action::Pour(measured), Some((low, high))) = (&step.action, step.likely_total) else { return false };
-        let unit = self.world.unit();
-        let known =
-            unit.log.iter().any(|entry| matches!(entry, LogEntry::JarTest(test) if test.product_id == measured.id));
-        if known || low <= 0.0 || high / low < JAR_WORTH {
-            return false;
-        }
-        let water_l = if unit.level_l < 6.0 { 0.2 } else { 0.5 };
-        let per_tank = water_l / unit.level_l;
-        let ratio = (high / low).powf(1.0 / 3.0);
-        let amounts: Vec<f64> =
-            std::iter::once(0.0).chain((-1..5).map(|step| low * ratio.powi(step) * per_tank)).collect();
-        let down = step.edge.is_some_and(|edge| edge < self.aim);
-        let aim = self.aim;
-        self.world.jar(&measured.id, water_l, &amounts, &|ph| if down { ph < aim } else { ph > aim });
+    /// A jar test, where the plan offers one beside the acid or base that it pours now.
+    fn test_in_jar(&mut self) -> bool {
+        let Some((planner, step, _)) = self.planned_ph() else { return false };
+        let Some(guide) = step.jar.as_ref().and_then(|offer| planner.jar(&offer.product_id)) else { return false };
+        self.world.jar(&guide.product_id, guide.water_l, &|points| match planner.jar_next(&guide, points) {
+            _ if points.len() >= MOST_IN_JAR => None,
+            JarNext::ReadFirst => Some(0.0),
+            JarNext::Add { total, .. } => Some(total),
+            JarNext::Enough => None,
+        });
         let points = self.world.unit().log.iter().rev().find_map(|entry| match entry {
             LogEntry::JarTest(test) => Some(test.points.len()),
             _ => None,
@@ -189,16 +186,17 @@ impl Trial<'_> {
     }
 
     /// The pour of acid or base that is planned now.
-    fn planned_ph(&self) -> Option<(Step, Measured)> {
+    fn planned_ph(&self) -> Option<(Planner, Step, Measured)> {
         let planner = Planner::new(self.world.unit(), self.catalog, self.world.now_s(), self.seed).ok()?;
         let plan = planner.plan().ok()?;
-        plan.steps.into_iter().find_map(|step| match &step.action {
+        let found = plan.steps.into_iter().find_map(|step| match &step.action {
             Action::Pour(measured) if step.edge.is_some() && !step.provisional => {
                 let measured = measured.clone();
                 Some((step, measured))
             }
             _ => None,
-        })
+        });
+        found.map(|(step, measured)| (planner, step, measured))
     }
 
     /// One round by a rule of thumb; whether it is content.
@@ -272,22 +270,12 @@ pub(crate) fn live(
 ) -> Course {
     world.wait(10);
     world.read();
-    let mut trial = Trial {
-        aim: f64::midpoint(band.ph.0, band.ph.1),
-        world,
-        catalog,
-        seed,
-        course: Course { seed, readings: 1, ..Course::default() },
-        round: 0,
-    };
+    let mut trial = Trial { world, catalog, seed, course: Course { seed, readings: 1, ..Course::default() }, round: 0 };
     let mut moved = None;
     for round in 0..hand.rounds(rounds) {
         trial.round = round;
-        let content = if matches!(hand, Hand::Plan | Hand::PlanWithJar) {
-            trial.by_plan(hand == Hand::PlanWithJar)
-        } else {
-            trial.by_rule(hand, band, &mut moved)
-        };
+        let content =
+            if hand.plans() { trial.by_plan(hand == Hand::PlanWithJar) } else { trial.by_rule(hand, band, &mut moved) };
         let truth = trial.world.truth();
         trial.course.rounds.push(truth);
         if trial.course.refused.is_some() {

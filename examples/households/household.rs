@@ -260,7 +260,7 @@ impl World for Household {
         self.unit.record(LogEntry::Pour(record));
     }
 
-    fn jar(&mut self, product_id: &str, water_l: f64, amounts: &[f64], enough: &dyn Fn(f64) -> bool) {
+    fn jar(&mut self, product_id: &str, water_l: f64, next: &dyn Fn(&[JarPoint]) -> Option<f64>) {
         let w = self.arm.width;
         // A jug's mark, and a small syringe or a dilution; then each amount on its own.
         let common = (w * 0.03_f64.hypot(0.04) * self.chance.normal()).exp();
@@ -269,19 +269,16 @@ impl World for Household {
         let mut jar = Tank::of_volume(self.tank.totals, water_l, &medium);
         self.tank = self.tank.drained(water_l / self.unit.level_l);
         let (mut poured, mut points) = (0.0, Vec::new());
-        for amount in amounts {
+        while let Some(amount) = next(&points) {
             let hand = common * (0.03 * w * self.chance.normal()).exp();
             jar = jar.with(&moles, water_g, (amount - poured) * hand);
-            poured = *amount;
+            poured = amount;
             // Stirred for a minute or two, faster than a tank breathes.
             jar = jar.breathed(&medium, self.room_log10_pco2, 1.0, 0.025).unwrap();
             let point = self.showing.of(&jar.totals).unwrap();
             let (ph, _) = self.shown_of(point.ph, point.ec_ms_cm);
-            points.push(JarPoint { amount: *amount, ph });
+            points.push(JarPoint { amount, ph });
             self.now_s += 120;
-            if enough(ph) {
-                break;
-            }
         }
         let test = JarTest { at_s: self.now_s, product_id: product_id.to_owned(), water_l, points };
         self.unit.record(LogEntry::JarTest(test));

@@ -125,6 +125,9 @@ fn main() -> Result<(), String> {
             println!("{}", row(name, &chosen, &asked.band));
         };
         line(hand.name(), &|_| true);
+        if hand.plans() {
+            println!("{}", score::calibration(hand.name(), &courses.iter().collect::<Vec<_>>()));
+        }
         if asked.split {
             line("- labelled", &|course| course.labelled);
             line("- unlabelled", &|course| !course.labelled);

@@ -10,7 +10,7 @@ pub(crate) struct Band {
 }
 
 impl Band {
-    fn holds(&self, (ph, ec): (f64, f64)) -> (bool, bool) {
+    pub(crate) fn holds(&self, (ph, ec): (f64, f64)) -> (bool, bool) {
         let inside = |(low, high): (f64, f64), value: f64| (low..=high).contains(&value);
         (inside(self.ph, ph), inside(self.ec_ms_cm, ec))
     }
@@ -33,7 +33,7 @@ pub(crate) struct PourDone {
 
 impl PourDone {
     /// How far a pour of acid or base took pH beyond the edge it moved towards.
-    fn ph_beyond(&self, band: &Band) -> f64 {
+    pub(crate) fn ph_beyond(&self, band: &Band) -> f64 {
         if self.after.0 < self.before.0 { band.ph.0 - self.after.0 } else { self.after.0 - band.ph.1 }
     }
 }
@@ -99,7 +99,18 @@ pub(crate) fn told(course: &Course, band: &Band) -> String {
 }
 
 /// The heads of the table, in the order of [`row`].
-pub(crate) const HEADS: &str = "| hand | households | pH in zone after rounds 1/2/3 % | pH and EC after 3 % | EC in zone 1/2/3 % | pH pours crossing % (of n) | first pours crossing % | by > 0.1 % | worst, pH | households crossing % | EC pours crossing % | worst, mS/cm | next day in zone % | third day % | readings | jar tests | 80 % ranges hold pH/EC % | promises hold pH/EC % | belief/plan ms |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|";
+pub(crate) const HEADS: &str = "| hand | households | pH in zone after rounds 1/2/3 % | pH and EC after 3 % | EC in zone 1/2/3 % | pH pours crossing % (of n) | first pours crossing % | by > 0.1 % | worst, pH | households crossing % | EC pours crossing % | worst, mS/cm | next day in zone % | third day % | readings | jar tests (readings in them) | 80 % ranges hold pH/EC % | promises hold pH/EC % | belief/plan ms |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|";
+
+/// How often the ranges from 1 in 10 to 9 in 10 held the truth, reading by reading.
+pub(crate) fn calibration(name: &str, courses: &[&Course]) -> String {
+    let most = courses.iter().map(|course| course.held.len()).max().unwrap_or(0);
+    let at = |reading: usize| {
+        let held: Vec<(bool, bool)> = courses.iter().filter_map(|course| course.held.get(reading)).copied().collect();
+        let share = |of: fn(&(bool, bool)) -> bool| percent(held.iter().filter(|held| of(held)).count(), held.len());
+        format!("{}: {}/{} (of {})", reading + 1, share(|held| held.0), share(|held| held.1), held.len())
+    };
+    format!("80 % ranges of {name} hold pH/EC % at reading {}", (0..most).map(at).collect::<Vec<_>>().join(", "))
+}
 
 /// One row of the table.
 pub(crate) fn row(name: &str, courses: &[&Course], band: &Band) -> String {
@@ -142,6 +153,7 @@ pub(crate) fn row(name: &str, courses: &[&Course], band: &Band) -> String {
     };
     let readings = courses.iter().map(|course| course.readings).sum::<usize>() as f64 / all.max(1) as f64;
     let jars = courses.iter().map(|course| course.jars.0).sum::<usize>() as f64 / all.max(1) as f64;
+    let in_jars = courses.iter().map(|course| course.jars.1).sum::<usize>() as f64 / all.max(1) as f64;
     let mut times: Vec<(f64, f64)> = courses.iter().flat_map(|course| &course.millis).copied().collect();
     let mut median = |of: fn(&(f64, f64)) -> f64| {
         times.sort_by(|a, b| of(a).total_cmp(&of(b)));
@@ -149,7 +161,7 @@ pub(crate) fn row(name: &str, courses: &[&Course], band: &Band) -> String {
     };
     let millis = format!("{}/{}", median(|time| time.0), median(|time| time.1));
     format!(
-        "| {name} | {all} | {} | {} | {} | {} ({}) | {} | {} | {worst:.2} | {} | {} ({}) | {ec_worst:.2} | {} | {} | {readings:.1} | {jars:.2} | {} | {} | {millis} |",
+        "| {name} | {all} | {} | {} | {} | {} ({}) | {} | {} | {worst:.2} | {} | {} ({}) | {ec_worst:.2} | {} | {} | {readings:.1} | {jars:.2} ({in_jars:.1}) | {} | {} | {millis} |",
         ph.join("/"),
         percent(after(2).2, all),
         ec.join("/"),

@@ -1,6 +1,6 @@
 //! What a trial needs of a tank: the seam at which others put a world of their own.
 
-use pourcast::garden::{Promise, Unit};
+use pourcast::garden::{JarPoint, Promise, Unit};
 
 /// A tank with a truth of its own and a person beside it who knows less.
 ///
@@ -17,9 +17,9 @@ pub(crate) trait World {
     fn read(&mut self);
     /// Pours so much of a product (mL or g), as exactly as a hand does, and logs what was meant and told.
     fn pour(&mut self, product_id: &str, amount: f64, promise: Option<Promise>);
-    /// Takes so much of the tank's water into a jar, puts a product into it up to each of these amounts (mL or g), reads pH after
-    /// each until `enough` of a reading, and logs the test. The jar is thrown away.
-    fn jar(&mut self, product_id: &str, water_l: f64, amounts: &[f64], enough: &dyn Fn(f64) -> bool);
+    /// Takes so much of the tank's water into a jar, brings the product in it to each amount (mL or g) that `next` asks for after
+    /// what was read so far, reads pH, and logs the test. The jar is thrown away.
+    fn jar(&mut self, product_id: &str, water_l: f64, next: &dyn Fn(&[JarPoint]) -> Option<f64>);
     /// Takes solution out and adds source water, litres as the person counts them, and logs both.
     fn thin(&mut self, out_l: f64, water_l: f64);
     /// Lets time pass.

@@ -7,6 +7,9 @@ mod crops;
 mod doubt;
 mod doubtful;
 mod feed;
+#[path = "../../examples/households/hands.rs"]
+#[expect(dead_code, reason = "the example lives through every hand")]
+mod hands;
 mod help;
 #[path = "../../examples/households/household.rs"]
 mod household;
@@ -15,13 +18,16 @@ mod limits;
 mod order;
 mod rounds;
 mod safety;
+#[path = "../../examples/households/score.rs"]
+#[expect(dead_code, reason = "the example prints more of it")]
+mod score;
 mod settle;
 mod shelf;
 mod steps;
 mod told;
+mod trial;
 mod what_if;
 #[path = "../../examples/households/world.rs"]
-#[expect(dead_code, reason = "the example makes jar tests in a world of its own")]
 mod world;
 
 use pourcast::garden::{

@@ -82,7 +82,7 @@ struct Tally {
 }
 
 /// The largest number of crossings out of `all` that chance alone brings in 99 of 100 such trials at a rate.
-fn binomial_slack(all: u32, rate: f64) -> u32 {
+pub(crate) fn binomial_slack(all: u32, rate: f64) -> u32 {
     let mut term = (1.0 - rate).powi(all.cast_signed());
     let mut sum = term;
     let mut k = 0;
