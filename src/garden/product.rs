@@ -250,3 +250,35 @@ pub struct Product {
     #[serde(default)]
     pub note: Option<String>,
 }
+
+/// What is said beside every acid, whoever wrote its profile. Common practice, no source; label and data sheet come first.
+const ACID_CAUTIONS: [&str; 6] = [
+    "Read the label and the safety data sheet first.",
+    "Goggles and gloves.",
+    "Acid into water, never water into acid.",
+    "Never near bleach: the two make chlorine gas.",
+    "Never together with a pH-raising liquid.",
+    "Lock it away from children.",
+];
+/// The same of bases.
+const BASE_CAUTIONS: [&str; 5] = [
+    "Read the label and the safety data sheet first.",
+    "Goggles and gloves: a base harms eyes worse than acid.",
+    "Into plenty of cold water, slowly.",
+    "Never together with a pH-lowering liquid.",
+    "Lock it away from children.",
+];
+
+impl Product {
+    /// The cautions beside its step: the usual ones of an acid or a base, which a product of the person's own does not name,
+    /// and then what it says itself.
+    pub fn told_cautions(&self) -> Vec<String> {
+        let usual: &[&str] = match self.role {
+            Role::PhDown => &ACID_CAUTIONS,
+            Role::PhUp => &BASE_CAUTIONS,
+            Role::Feed | Role::CalMag => &[],
+        };
+        let own = self.cautions.iter().filter(|caution| !usual.contains(&caution.as_str())).cloned();
+        usual.iter().map(|caution| (*caution).to_owned()).chain(own).collect()
+    }
+}

@@ -131,7 +131,7 @@ fn part(product: &Product, with: &ShelfItem, ratio: f64) -> Result<Part, Knowled
         amount: 1.0,
         unit: product.form.unit(),
     };
-    Ok(Part { pour, tool: with.tool, also: with.also.clone(), ratio, cautions: product.cautions.clone() })
+    Ok(Part { pour, tool: with.tool, also: with.also.clone(), ratio, cautions: product.told_cautions() })
 }
 
 /// What an unlabelled acid may be, each at the same strength in moles; a known product has one kind only.

@@ -289,15 +289,14 @@ fn words_of(visits: &[Visit], stays_in_h: Option<f64>) -> String {
         })
         .collect();
     let first = visits.first().map_or(0.0, |visit| visit.inside);
+    let more = visits.first().is_some_and(|visit| visit.likely.is_some());
+    let with_more = if more { "with what more today asks for, " } else { "" };
     parts.push(match stays_in_h {
-        Some(in_h) if in_h < 12.0 => {
-            let more = visits.first().is_some_and(|visit| visit.likely.is_some());
-            format!("{}likely in the zone tomorrow", if more { "with what more today asks for, " } else { "" })
-        }
+        Some(in_h) if in_h < 12.0 => format!("{with_more}likely in the zone tomorrow"),
         Some(in_h) => format!("likely in the zone to stay {}", when(in_h)),
         None if parts.is_empty() => {
             format!(
-                "look again tomorrow: about {:.0} in 10 tanks like this one are still in the zone then",
+                "look again tomorrow: {with_more}about {:.0} in 10 tanks like this one are in the zone then",
                 (10.0 * first).floor()
             )
         }

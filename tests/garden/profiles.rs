@@ -230,3 +230,23 @@ fn every_prior_has_its_reasoning() {
     assert!(widths.is_sorted(), "{widths:?}");
     assert!(UnitKind::StillJar.co2_rate_per_h().median < UnitKind::AeratedBucket.co2_rate_per_h().median);
 }
+
+/// Acids and bases hurt people, whoever wrote their profile: the usual cautions come with the role.
+#[test]
+fn an_own_acid_or_base_has_the_usual_cautions() {
+    let strength = Strength::UNKNOWN_ACID;
+    let told = |role: Role, own: &[&str]| {
+        let bottle = product(role, Form::Liquid { density_g_ml: None }, strength.clone());
+        Product { cautions: own.iter().map(|words| (*words).to_owned()).collect(), ..bottle }.told_cautions()
+    };
+    for (role, words) in [(Role::PhDown, "Acid into water"), (Role::PhUp, "harms eyes")] {
+        let usual = told(role, &[]);
+        assert!(usual.iter().any(|caution| caution.contains(words)) && usual.len() > 4, "{usual:?}");
+        let own = told(role, &[&usual[0], "Stains."]);
+        assert_eq!(own.len(), usual.len() + 1, "what is usual is said once: {own:?}");
+    }
+    assert_eq!(told(Role::Feed, &[]), [""; 0]);
+    for shipped in &catalog().products {
+        assert_eq!(shipped.told_cautions(), shipped.cautions, "{} names the usual ones itself", shipped.id);
+    }
+}
