@@ -43,12 +43,26 @@ fn texts(shapes: &[ClippedShape]) -> Vec<(Rect, Rect, String, bool)> {
 ///
 /// When any of these is found, or when nothing was painted at all.
 pub(crate) fn assert_nothing_clipped<S>(harness: &Harness<'_, S>, scrolled: Scrolled) {
-    let window = harness.ctx.content_rect();
+    assert_unclipped(harness, scrolled, &texts(&harness.output().shapes));
+}
+
+/// The same of a sheet with a title, and not of what lies behind it: a sheet is painted last.
+///
+/// # Panics
+///
+/// As [`assert_nothing_clipped`], and when there is no such sheet.
+pub(crate) fn assert_sheet_unclipped<S>(harness: &Harness<'_, S>, title: &str) {
     let texts = texts(&harness.output().shapes);
+    let first = texts.iter().rposition(|(_, _, words, _)| words == title).expect("the sheet's title");
+    assert_unclipped(harness, Scrolled::Vertically, &texts[first..]);
+}
+
+fn assert_unclipped<S>(harness: &Harness<'_, S>, scrolled: Scrolled, texts: &[(Rect, Rect, String, bool)]) {
+    let window = harness.ctx.content_rect();
     assert!(!texts.is_empty(), "no text was painted");
     let mut wrong = Vec::new();
     let mut seen: Vec<(Rect, &str)> = Vec::new();
-    for (rect, clip, words, elided) in &texts {
+    for (rect, clip, words, elided) in texts {
         let visible = clip.intersect(window);
         if !visible.intersects(*rect) {
             if scrolled == Scrolled::Nothing {

@@ -8,7 +8,7 @@ use pourcast::garden::{Catalog, LogEntry, PourRecord, Promise, Reading, Unit};
 use pourcast::plan::Action;
 use pourcast::store::{UnitFile, read_unit};
 
-use super::clipping::{Scrolled, assert_nothing_clipped};
+use super::clipping::{Scrolled, assert_nothing_clipped, assert_sheet_unclipped};
 use super::flows::{MORNING_S, Trial, light};
 use super::pictures::{keep, word};
 
@@ -184,7 +184,7 @@ fn several_things_are_written_down_at_once_and_each_is_told_of() {
     trial.type_into("Minutes ago, min", "20");
     choose(&mut trial, ACID);
     trial.type_into("Amount poured, line 1, mL", "1.2");
-    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+    assert_sheet_unclipped(&trial.harness, "What happened?");
     trial.press(Role::Button, "Write it down");
     let unit = trial.unit();
     let new = &unit.log[unit.log.len() - 3..];
@@ -275,7 +275,7 @@ fn a_mistyped_reading_is_mended_and_the_plan_with_it() {
     trial.press(Role::Link, "Mend pH 6.9 · EC 1.5 mS/cm, 08:00");
     assert!(has(&trial, "This changes the record, not the water"));
     trial.type_into("pH", "5.9");
-    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+    assert_sheet_unclipped(&trial.harness, "Mend: pH 6.9 · EC 1.5 mS/cm");
     trial.press(Role::Button, "Keep it so");
     let last = *trial.unit().last_reading().expect("a reading");
     assert_eq!((last.ph, last.at_s), (Some(5.9), MORNING_S - 3600));
@@ -444,12 +444,14 @@ fn nothing_is_clipped_and_pictures_are_kept() {
             keep(&page, &format!("log-{}-{name}.png", word(look)));
             trial.press(Role::Button, "Write something down");
             trial.type_into("Amount poured, line 1, mL", "900");
+            assert_sheet_unclipped(&trial.harness, "What happened?");
             let sheet = trial.harness.render().expect("a picture");
             let changed = page.pixels().zip(sheet.pixels()).filter(|(a, b)| a != b).count();
             assert!(changed > 2000, "the sheet changed {changed} pixels");
             keep(&sheet, &format!("log-sheet-{}-{name}.png", word(look)));
             trial.press(Role::Button, "Cancel");
             trial.press(Role::Link, "Mend pH 6.1 · EC 1.5 mS/cm, 08:01");
+            assert_sheet_unclipped(&trial.harness, "Mend: pH 6.1 · EC 1.5 mS/cm");
             keep(&trial.harness.render().expect("a picture"), &format!("log-mend-{}-{name}.png", word(look)));
             trial.press(Role::Button, "It never happened: remove it");
             assert_nothing_clipped(&trial.harness, Scrolled::Vertically);

@@ -58,7 +58,7 @@ fn buttons_ui(ui: &mut Ui, writing: &Writing, out: &mut Vec<Command>) {
             out.push(Command::CloseWriting);
         }
         if let Sheet::Mend(index) = writing.sheet
-            && button_sized(ui, ButtonKind::Secondary, "It never happened: remove it", Vec2::new(200.0, 36.0)).clicked()
+            && button_sized(ui, ButtonKind::Secondary, "It never happened: remove it", Vec2::new(216.0, 36.0)).clicked()
         {
             out.push(Command::RemoveEntry(index));
         }
