@@ -24,10 +24,9 @@ impl<'a> Course<'a> {
     /// Those of the chemistry on the default state.
     pub(crate) fn of(planner: &'a Planner, idea: &Idea) -> Result<Self, ChemError> {
         let start = planner.default_now(&[]);
-        let units = idea
-            .pours
-            .iter()
-            .map(|pour| planner.part(&pour.product_id).map_or((Totals::ZERO, 0.0), |pour| (pour.moles, pour.water_g)));
+        let units = idea.pours.iter().map(|pour| {
+            planner.likely_part(&pour.product_id).map_or((Totals::ZERO, 0.0), |pour| (pour.moles, pour.water_g))
+        });
         let parts = idea.pours.iter().map(|pour| {
             planner.products().enumerate().find_map(|(place, product)| {
                 let part = product.parts.iter().find(|part| part.pour.id == pour.product_id)?;

@@ -51,6 +51,8 @@ pub struct Planner {
     pub(crate) hours_since_reading: Option<f64>,
     /// Nitrogen below which what grows may starve, mg/L N.
     pub(crate) nitrogen_floor_mg_l: f64,
+    /// One unit of each part on the shelf, as strong as the middle of the stories has it.
+    likely: Vec<Pour>,
     /// Water that goes in or out before any pour of a what-if.
     pub(crate) water_first: Vec<Done>,
     /// Products that a jar test in the log tells of.
@@ -81,6 +83,27 @@ pub(super) fn water_of(action: &Action) -> Vec<Done> {
 
 /// So long after a reading, hours, acid may still follow the feed on the strength of it. Ours: one visit to the tank.
 const ONE_ROUND_H: f64 = 3.0;
+
+/// One unit of each part on the shelf at the middle of the believed strengths.
+fn likely_parts(knowledge: &Knowledge, belief: &Belief) -> Vec<Pour> {
+    let of_product = |product: &ProductBelief| -> Vec<Pour> {
+        let factor = belief.quantile(0.5, |member| match product.role {
+            Role::Feed => member.feed_factor,
+            Role::CalMag => member.calmag_factor,
+            Role::PhDown => member.ph_down_factor,
+            Role::PhUp => member.ph_up_factor,
+        });
+        let kind = belief.quantile(0.5, |member| member.ph_kind);
+        let moles = |part: &Pour| if product.kinds.is_empty() { part.moles } else { product.moles_at(kind) };
+        let parts = product.parts.iter().map(|part| &part.pour);
+        parts.map(|part| Pour { moles: moles(part).scaled(factor), ..part.clone() }).collect()
+    };
+    [&knowledge.calmag, &knowledge.feed, &knowledge.ph_down, &knowledge.ph_up]
+        .into_iter()
+        .flatten()
+        .flat_map(of_product)
+        .collect()
+}
 
 impl Planner {
     /// Gathers what is known and forms the belief. `now_s` is the present in Unix seconds; the same arguments give the
@@ -130,6 +153,7 @@ impl Planner {
             hours_since_reading: knowledge.reading.map(|r| now_s.saturating_sub(r.at_s).max(0) as f64 / 3600.0),
             minutes_since_change: minutes_since(is_change),
             minutes_since_pour: minutes_since(is_pour),
+            likely: likely_parts(&knowledge, &belief),
             water_first: Vec::new(),
             jar_tested: super::jar::tested(unit, now_s),
             knowledge,
@@ -231,7 +255,8 @@ impl Planner {
 
     /// The same after water was added or taken out.
     fn landing_after(&self, water: &[Done], pours: &[(String, f64)]) -> Result<Landing, ChemError> {
-        let planned: Vec<Pour> = pours.iter().filter_map(|(id, amount)| Some(self.part(id)?.of(*amount))).collect();
+        let planned: Vec<Pour> =
+            pours.iter().filter_map(|(id, amount)| Some(self.likely_part(id)?.of(*amount))).collect();
         land(&self.default_now(water), &planned, &self.knowledge.showing, self.knowledge.tank_l)
     }
 
@@ -253,7 +278,7 @@ impl Planner {
 
     /// A tank after amounts of products on the shelf.
     pub(crate) fn poured(&self, tank: Tank, pours: &[(String, f64)]) -> Tank {
-        pours.iter().fold(tank, |tank, (id, amount)| match self.part(id) {
+        pours.iter().fold(tank, |tank, (id, amount)| match self.likely_part(id) {
             Some(pour) => tank.with(&pour.moles, pour.water_g, *amount),
             None => tank,
         })
@@ -289,6 +314,12 @@ impl Planner {
     /// One unit of a part on the shelf.
     pub fn part(&self, part_id: &str) -> Option<&Pour> {
         self.products().flat_map(|product| &product.parts).map(|part| &part.pour).find(|pour| pour.id == part_id)
+    }
+
+    /// The same as strong as it likely is: what readings and jar tests have taught of a bottle holds for the likeliest tank,
+    /// too.
+    pub(crate) fn likely_part(&self, part_id: &str) -> Option<&Pour> {
+        self.likely.iter().find(|pour| pour.id == part_id)
     }
 
     /// Products on the shelf that the planner works with.
