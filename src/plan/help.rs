@@ -6,7 +6,7 @@
 //! would be left to somebody who knew it. Nothing is promised beyond that number.
 
 use crate::chem::Carbon;
-use crate::garden::{LevelKnown, PhInstrument, Role};
+use crate::garden::{LevelKnown, PhInstrument, Priors, Role};
 use crate::learn::{Member, ProductBelief, normals, quantile};
 
 use super::Planner;
@@ -71,8 +71,6 @@ const JAR_TEST_LN_SD: f64 = 0.15;
 /// A drop kit tells of the water for good, a jar test of one tank and one bottle: where both would help nearly alike, a jar
 /// test of a product with a label comes second. Ours: a factor on what it leaves.
 const JAR_TEST_HANDICAP: f64 = 1.4;
-/// Error of a feed's strength by its label, 1 sd of the logarithm. Source: label tolerance of 15 % at 1.75 sd.
-const LABEL_LN_SD: f64 = 0.085;
 /// Water freshly filled still has so much carbon dioxide to lose that standing tells of it, hours.
 const FRESH_H: f64 = 12.0;
 /// Bins that the stories are sorted into by a finding.
@@ -236,7 +234,7 @@ impl Planner {
             let product_id = product.parts.first().map(|part| part.pour.id.clone()).unwrap_or_default();
             if role == Role::Feed {
                 if product.unlabelled {
-                    let finding = of(&|m| m.feed_factor.ln(), &|_| LABEL_LN_SD, errors());
+                    let finding = of(&|m| m.feed_factor.ln(), &|_| Priors::shipped().label_ln_sd.value, errors());
                     findings.push((Fact::FeedLabel { product_id }, finding));
                 }
             } else if k.seen.ph.is_some() {

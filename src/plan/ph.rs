@@ -82,7 +82,7 @@ impl Planner {
         if let Some(surprise) = surprise {
             step = step.because(surprise);
         }
-        if product.unlabelled {
+        if product.unlabelled && !self.jar_tested.contains(&product.pour.id) {
             step = step.because("The strength of this product is a guess, so the first pour is small");
         }
         if down && forecast.settled_ph(showing, 0.5) > high {

@@ -303,7 +303,7 @@ fn pour_buttons(ui: &mut Ui, view: &ViewState, out: &mut Vec<Command>) {
     if button_sized(ui, ButtonKind::Secondary, words, Vec2::new(BUTTONS, 32.0)).clicked() {
         out.push(Command::ToggleTubCard);
     }
-    if link(ui, "Something else").on_hover_text("I poured something else, or another amount").clicked() {
+    if link(ui, "Poured otherwise").on_hover_text("I poured something else, or another amount").clicked() {
         out.push(Command::OpenWriting);
     }
 }

@@ -273,10 +273,15 @@ fn known(shown: &Shown<'_>) -> Vec<RangeView> {
         let lowers = knowledge.ph_down.is_some();
         let [low, middle, high] = three(&|m| if lowers { m.ph_down_factor } else { m.ph_up_factor });
         let what = if lowers { "pH-lowering" } else { "pH-raising" };
-        let certain = if product.unlabelled { "strength unknown" } else { "strength" };
+        // A bottle without a label has no strength of its own to be a multiple of.
+        let text = if product.unlabelled {
+            format!("{low:.1}–{high:.1}× our guess")
+        } else {
+            format!("strength {low:.1}–{high:.1}×")
+        };
         ranges.push(RangeView {
             label: what.to_owned(),
-            text: format!("{certain} {low:.1}–{high:.1}×"),
+            text,
             low: log_share(low, 0.25, 4.0),
             best: log_share(middle, 0.25, 4.0),
             high: log_share(high, 0.25, 4.0),
