@@ -11,6 +11,7 @@ use pourcast::store::{StoreError, UnitFile, read_unit, unit_from_text};
 const VERSION_1: &str = include_str!("fixtures/unit_v1.ron");
 const VERSION_2: &str = include_str!("fixtures/unit_v2.ron");
 const VERSION_3: &str = include_str!("fixtures/unit_v3.ron");
+const VERSION_4: &str = include_str!("fixtures/unit_v4.ron");
 
 /// Reads the file; if it fails, its bytes are the same and no way leads to overwriting it. True when it loaded.
 fn survives(path: &Path, contents: &[u8]) -> bool {
@@ -52,6 +53,8 @@ impl Numbers {
 
 #[test]
 fn mutated_files_never_panic_and_are_never_overwritten() {
+    // 300 and more of every version.
+    const ROUNDS: usize = 1248;
     const SCRAPS: [&[u8]; 14] = [
         b"(",
         b")",
@@ -72,12 +75,12 @@ fn mutated_files_never_panic_and_are_never_overwritten() {
     let path = folder.path().join("unit.ron");
     let mut numbers = Numbers(20260101);
     let (mut loaded, mut refused) = (0, 0);
-    for round in 0..600 {
-        let mut contents = [VERSION_1, VERSION_2, VERSION_3][numbers.below(3)].as_bytes().to_vec();
+    for round in 0..ROUNDS {
+        let mut contents = [VERSION_1, VERSION_2, VERSION_3, VERSION_4][round % 4].as_bytes().to_vec();
         for _ in 0..=numbers.below(3) {
             let at = numbers.below(contents.len());
             let end = (at + numbers.below(40)).min(contents.len());
-            match round % 6 {
+            match round / 4 % 6 {
                 0 => contents[at] ^= 1 << numbers.below(8),
                 1 => contents.truncate(at.max(1)),
                 2 => drop(contents.drain(at..end)),
@@ -94,8 +97,8 @@ fn mutated_files_never_panic_and_are_never_overwritten() {
         }
         if survives(&path, &contents) { loaded += 1 } else { refused += 1 }
     }
-    println!("of 600 mutated files {loaded} loaded and {refused} were refused");
-    assert!(refused > 300 && loaded > 10, "the mutations reach the reader: {loaded} loaded, {refused} refused");
+    println!("of {ROUNDS} mutated files {loaded} loaded and {refused} were refused");
+    assert!(refused > 700 && loaded > 20, "the mutations reach the reader: {loaded} loaded, {refused} refused");
 }
 
 /// What a hand can put into the list of crops: it is refused with one sentence, whatever its length, and never planned with.
@@ -130,6 +133,43 @@ fn a_list_of_crops_made_to_break_it_is_refused_by_the_check() {
         assert!(problems[0].message.len() < 200, "{}", problems[0].message);
     }
     assert_eq!(with("").check(&catalog), []);
+}
+
+/// What a hand can put into the list of crops of one's own: each is refused with one sentence, whatever its length.
+#[test]
+fn crops_of_ones_own_made_to_break_it_are_refused_by_the_check() {
+    let catalog = Catalog::shipped().unwrap();
+    let (head, rest) = VERSION_4.split_once("own_crops: [").unwrap();
+    let (_, tail) = rest.split_once("\n        ],\n").unwrap();
+    let parsed =
+        |crops: &str| unit_from_text(format!("{head}own_crops: [{crops}],\n{tail}").as_bytes(), Path::new("x"));
+    let crop = |id: &str, stages: &str, claims: &str| {
+        format!(
+            "(id: \"{id}\", name: \"Sorrel\", botanical: \"\", group: Leafy, stages: [{stages}], claims: [{claims}]),"
+        )
+    };
+    let (grown, claim) = ("(id: \"growing\", name: \"growing\")", |stage: &str, ph: &str| {
+        format!("(stage: \"{stage}\", ph: {ph}, source: \"x\", evidence: Ours),")
+    });
+    for (crops, field) in [
+        (crop("sorrel", grown, "").repeat(50_000), "own_crops"),
+        (crop("sorrel", grown, "").repeat(2), "own_crops.1.id"),
+        (crop("sorrel", grown, &claim("growing", "Span(6.5, 5.5)")), "own_crops.0.claims.0.ph"),
+        (crop("sorrel", grown, &claim("growing", "Point(65.0)")), "own_crops.0.claims.0.ph"),
+        (crop("sorrel", grown, &claim("growing", "AtMost(-1.0)")), "own_crops.0.claims.0.ph"),
+        (crop("sorrel", grown, &claim(&"y".repeat(100_000), "Point(6.0)")), "own_crops.0.claims.0.stage"),
+        (crop("sorrel", &format!("{grown}, {grown}"), ""), "own_crops.0.stages.1"),
+    ] {
+        let unit = parsed(&crops).unwrap();
+        let problems = unit.check(&catalog);
+        assert_eq!(problems.iter().map(|problem| problem.field.as_str()).collect::<Vec<_>>(), [field]);
+        assert_eq!(problems[0].severity, Severity::Refused);
+        assert!(problems[0].message.len() < 200, "{}", problems[0].message);
+        // Whatever the check says of it, asking for its zone does not panic.
+        drop(unit.common_zone(&catalog, 0.5));
+    }
+    assert!(parsed(&crop("sorrel", grown, &claim("growing", "Point(NaN)"))).is_err(), "a number that is none");
+    assert_eq!(parsed(&crop("sorrel", grown, "")).unwrap().check(&catalog), [], "without a band, the rule's own zone");
 }
 
 #[test]

@@ -121,8 +121,8 @@ fn a_file_begins_with_its_version_and_holds_one_log_entry_a_line() {
     let text = unit_text(&sample(), Path::new("x")).unwrap();
     let lines: Vec<&str> = text.lines().collect();
     assert!(lines[0].starts_with("// Pourcast unit"));
-    assert_eq!((lines[1], lines[2]), ("(", "    version: 3,"));
-    assert_eq!(UNIT_VERSION, 3);
+    assert_eq!((lines[1], lines[2]), ("(", "    version: 4,"));
+    assert_eq!(UNIT_VERSION, 4);
     assert!(lines.contains(&"            Refill(at_s: 1767261600, water_l: 18.0),"));
     assert_eq!(lines.iter().filter(|line| line.contains("at_s: 17")).count(), 9, "8 entries and a calibration");
 }
@@ -217,17 +217,17 @@ fn every_failure_says_what_and_where() {
     assert_eq!(of(""), "the file is empty: PATH");
     assert_eq!(of(" \n\u{feff}\n".trim_start()), "the file is empty: PATH");
     assert_eq!(
-        of(&v1.replace("version: 1", "version: 4")),
-        "the file was written by a newer Pourcast (version 4; this one reads up to 3): PATH"
+        of(&v1.replace("version: 1", "version: 5")),
+        "the file was written by a newer Pourcast (version 5; this one reads up to 4): PATH"
     );
     // Newer is said first, whatever else is new, and even when it is cut off.
     assert_eq!(
         of("(version: 7, tanks: {1: [<"),
-        "the file was written by a newer Pourcast (version 7; this one reads up to 3): PATH"
+        "the file was written by a newer Pourcast (version 7; this one reads up to 4): PATH"
     );
     assert_eq!(
         of(&v1.replace("version: 1", "version: 0")),
-        "there is no version 0 of this file (they run from 1 to 3): PATH"
+        "there is no version 0 of this file (they run from 1 to 4): PATH"
     );
     for other in ["{\"version\": 1}", "(unit: (), version: 1)", "hello", "[]", "(version: -1)", "(1)"] {
         assert_eq!(

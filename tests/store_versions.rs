@@ -17,6 +17,9 @@ const VERSION_2: &str = include_str!("fixtures/unit_v2.ron");
 /// Version 3, likewise: jar tests, promises of top-ups, and amounts poured that are not those advised.
 const VERSION_3: &str = include_str!("fixtures/unit_v3.ron");
 
+/// Version 4, likewise: crops of the person's own.
+const VERSION_4: &str = include_str!("fixtures/unit_v4.ron");
+
 fn read(text: &str) -> Unit {
     unit_from_text(text.as_bytes(), Path::new("unit.ron")).unwrap()
 }
@@ -102,8 +105,62 @@ fn version_3_adds_jar_tests_and_what_was_told_of_water() {
     loaded.unit.log.clone_from(&unit.log);
     loaded.file.write(&loaded.unit).unwrap();
     assert_eq!(read_unit(&desk.path).unwrap().unit, unit);
-    assert!(fs::read_to_string(&desk.path).unwrap().contains("\n    version: 3,\n"));
+    assert!(fs::read_to_string(&desk.path).unwrap().contains("\n    version: 4,\n"));
     assert_eq!(fs::read_to_string(desk.path.with_extension("ron.backup")).unwrap(), VERSION_2);
+}
+
+#[test]
+fn version_4_brings_its_crops_along() {
+    let catalog = Catalog::shipped().unwrap();
+    let unit = unit_from_text(VERSION_4.as_bytes(), Path::new("unit_v4.ron")).unwrap();
+    assert_eq!(unit.check(&catalog), []);
+    assert_eq!(catalog.crop_of(&unit, "sorrel").unwrap().name, "Sorrel, from the neighbour");
+    assert_eq!(unit.common_zone(&catalog, 0.6).unwrap().crops[3].crop, "sorrel");
+    let text = unit_text(&unit, Path::new("x")).unwrap();
+    assert_eq!(unit_from_text(text.as_bytes(), Path::new("x")).unwrap(), unit);
+    // All else is as in version 3, and a version 3 that is changed becomes one, kept beside it as it was.
+    let before = unit_from_text(VERSION_3.as_bytes(), Path::new("unit_v3.ron")).unwrap();
+    let mut same = unit.clone();
+    same.own_crops.clear();
+    same.also_growing.pop();
+    assert_eq!(same, before);
+    assert!(
+        !unit_text(&before, Path::new("x")).unwrap().contains("own_crops"),
+        "a file tells of nothing that is not there"
+    );
+    let desk = Desk::with(VERSION_3);
+    let mut loaded = read_unit(&desk.path).unwrap();
+    loaded.unit = unit.clone();
+    loaded.file.write(&loaded.unit).unwrap();
+    assert_eq!(read_unit(&desk.path).unwrap().unit, unit);
+    assert_eq!(fs::read_to_string(desk.path.with_extension("ron.backup")).unwrap(), VERSION_3);
+}
+
+/// Of each thing that is new in version 4: in a file that says it is of version 3 it is named, with its place.
+#[test]
+fn what_version_4_brought_is_no_part_of_version_3() {
+    let shelf = |product: &str| {
+        let whole = VERSION_3.find("(product: Shipped(\"one-part-powder\")").unwrap();
+        format!("{}{product},\n            {}", &VERSION_3[..whole], &VERSION_3[whole..])
+    };
+    let own = |role: &str, strength: &str| {
+        shelf(&format!(
+            "(product: Own(id: \"n\", name: \"New\", role: {role}, form: Powder, strength: {strength}, source: \"x\", evidence: Ours), tool: Scale(mark_g: 0.1))"
+        ))
+    };
+    let cases = [
+        (VERSION_4.replace("version: 4", "version: 3"), "own_crops"),
+        (own("Feed", "Later(1.0)"), "Later"),
+        (own("Later", "Unknown(kind: Feed, median_mmol_per_unit: 1.0, ln_sd: 0.5)"), "Later"),
+        (VERSION_3.replace("kind: HardTap", "kind: Later"), "Later"),
+    ];
+    for (text, named) in cases {
+        let message = Desk::with(&text).refused_saying();
+        assert!(message.contains(named) && message.contains(" at line "), "{message}");
+    }
+    // What was there stays: the same file without the new thing reads.
+    let known = own("Feed", "Unknown(kind: Feed, median_mmol_per_unit: 1.0, ln_sd: 0.5)");
+    assert_eq!(read(&known).shelf.len(), 6);
 }
 
 #[test]

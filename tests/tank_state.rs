@@ -118,6 +118,7 @@ fn unit_of(tank: &Value, recipe: &Value, noise: &mut impl FnMut() -> f64) -> Uni
         crop_id: "lettuce".to_owned(),
         stage_id: "leaf".to_owned(),
         also_growing: Vec::new(),
+        own_crops: Vec::new(),
         own_band: None,
         plants_in: history == "grown",
         shelf,

@@ -192,6 +192,7 @@ impl Household {
             crop_id: "lettuce".to_owned(),
             stage_id: "growing".to_owned(),
             also_growing: Vec::new(),
+            own_crops: Vec::new(),
             own_band: None,
             plants_in: false,
             shelf,

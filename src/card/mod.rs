@@ -160,7 +160,7 @@ pub struct Card {
 impl Card {
     /// The card of a plan made at a moment, Unix seconds; `date` says a moment as day and time where the person lives.
     pub fn of(unit: &Unit, catalog: &Catalog, plan: &Plan, now_s: i64, date: &dyn Fn(i64) -> String) -> Self {
-        let crops: Vec<String> = unit.growing().iter().map(|grown| crop_words(grown, catalog)).collect();
+        let crops: Vec<String> = unit.growing().iter().map(|grown| crop_words(grown, unit, catalog)).collect();
         let water = catalog.water(unit.source_water.kind).map_or_else(String::new, |water| water.name.to_lowercase());
         let warnings: Vec<String> = plan.warnings.iter().map(|warning| warning.words.clone()).collect();
         let model = crate::plan::MODEL_VERSION;
@@ -249,8 +249,8 @@ fn surer_lines(offer: &JarOffer) -> Vec<String> {
 }
 
 /// A crop and its stage, such as "Lettuce (growing)".
-fn crop_words(grown: &Growing, catalog: &Catalog) -> String {
-    let crop = catalog.crop(&grown.crop_id);
+fn crop_words(grown: &Growing, unit: &Unit, catalog: &Catalog) -> String {
+    let crop = catalog.crop_of(unit, &grown.crop_id);
     let name = crop.map_or(grown.crop_id.as_str(), |crop| crop.name.as_str());
     let stage = crop.and_then(|crop| crop.stage(&grown.stage_id));
     format!("{name} ({})", stage.map_or(grown.stage_id.as_str(), |stage| stage.name.as_str()))

@@ -92,7 +92,7 @@ impl Unit {
     pub fn common_zone(&self, catalog: &Catalog, source_ec_ms_cm: f64) -> Result<CommonZone, UnknownCrop> {
         let mut crops = Vec::new();
         for grown in self.growing() {
-            let crop = catalog.crop(&grown.crop_id).ok_or(UnknownCrop { crop_id: grown.crop_id })?;
+            let crop = catalog.crop_of(self, &grown.crop_id).ok_or(UnknownCrop { crop_id: grown.crop_id })?;
             let zone = crop.zone(&grown.stage_id);
             let stage = crop.stage(&grown.stage_id).map_or_else(String::new, |stage| stage.name.clone());
             let ec_in_tank_ms_cm = zone.ec_in_tank_ms_cm(source_ec_ms_cm);

@@ -91,7 +91,7 @@ impl Unit {
 
     /// Problems with what grows, in the order of the list.
     pub(super) fn check_crops(&self, catalog: &Catalog, problems: &mut Vec<FieldProblem>) {
-        check_one(catalog, "", &self.crop_id, &self.stage_id, problems);
+        self.check_one(catalog, "", &self.crop_id, &self.stage_id, problems);
         let count = 1 + self.also_growing.len();
         if count > MOST_CROPS {
             // Each of them named would be a list without an end.
@@ -105,11 +105,12 @@ impl Unit {
         }
         for (index, grown) in self.also_growing.iter().enumerate() {
             let place = format!("also_growing.{index}.");
-            check_one(catalog, &place, &grown.crop_id, &grown.stage_id, problems);
+            self.check_one(catalog, &place, &grown.crop_id, &grown.stage_id, problems);
             let is_first = grown.crop_id == self.crop_id && grown.stage_id == self.stage_id;
             if is_first || self.also_growing.iter().take(index).any(|before| before == grown) {
-                let name = catalog.crop(&grown.crop_id).map_or(grown.crop_id.as_str(), |crop| crop.name.as_str());
-                let stage = catalog.crop(&grown.crop_id).and_then(|crop| crop.stage(&grown.stage_id));
+                let crop = catalog.crop_of(self, &grown.crop_id);
+                let name = crop.map_or(grown.crop_id.as_str(), |crop| crop.name.as_str());
+                let stage = crop.and_then(|crop| crop.stage(&grown.stage_id));
                 let stage = stage.map_or(grown.stage_id.as_str(), |stage| stage.name.as_str());
                 problems.push(FieldProblem::refused(
                     &format!("also_growing.{index}"),
@@ -120,35 +121,42 @@ impl Unit {
             }
         }
     }
+
+    fn check_one(
+        &self,
+        catalog: &Catalog,
+        place: &str,
+        crop_id: &str,
+        stage_id: &str,
+        problems: &mut Vec<FieldProblem>,
+    ) {
+        match catalog.crop_of(self, crop_id) {
+            None => problems.push(FieldProblem::refused(
+                &format!("{place}crop_id"),
+                told(crop_id),
+                "a crop of the catalog",
+                format!("the crop `{}` is not in the catalog", told(crop_id)),
+            )),
+            Some(crop) if crop.stage(stage_id).is_none() => {
+                let stages: Vec<&str> = crop.stages.iter().map(|stage| stage.id.as_str()).collect();
+                problems.push(FieldProblem::refused(
+                    &format!("{place}stage_id"),
+                    told(stage_id),
+                    stages.join(", "),
+                    format!("{} has no stage `{}`: it has {}", crop.name, told(stage_id), stages.join(", ")),
+                ));
+            }
+            Some(_) => {}
+        }
+    }
 }
 
 /// An id as it is told: a file can hold a word of any length.
-fn told(id: &str) -> String {
+pub(super) fn told(id: &str) -> String {
     const MOST: usize = 40;
     let mut shown: String = id.chars().take(MOST).map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
     if id.chars().nth(MOST).is_some() {
         shown.push('…');
     }
     shown
-}
-
-fn check_one(catalog: &Catalog, place: &str, crop_id: &str, stage_id: &str, problems: &mut Vec<FieldProblem>) {
-    match catalog.crop(crop_id) {
-        None => problems.push(FieldProblem::refused(
-            &format!("{place}crop_id"),
-            told(crop_id),
-            "a crop of the catalog",
-            format!("the crop `{}` is not in the catalog", told(crop_id)),
-        )),
-        Some(crop) if crop.stage(stage_id).is_none() => {
-            let stages: Vec<&str> = crop.stages.iter().map(|stage| stage.id.as_str()).collect();
-            problems.push(FieldProblem::refused(
-                &format!("{place}stage_id"),
-                told(stage_id),
-                stages.join(", "),
-                format!("{} has no stage `{}`: it has {}", crop.name, told(stage_id), stages.join(", ")),
-            ));
-        }
-        Some(_) => {}
-    }
 }

@@ -15,6 +15,7 @@ mod growing;
 pub mod label;
 mod mend;
 mod meter;
+mod own_crops;
 mod priors;
 mod product;
 mod reading;
@@ -42,6 +43,7 @@ pub use growing::{Growing, MOST_CROPS};
 pub use label::{LabelAnalysis, LabelBasis, LabelError, elemental, grams_per_l_for};
 pub use mend::MendError;
 pub use meter::{Compensation, Meter, PhInstrument};
+pub use own_crops::MOST_OWN_CROPS;
 pub use priors::{AcidShares, ExchangePriors, OffsetPriors, Priors, VolumePriors};
 pub use product::{
     AcidKind, BaseKind, Concentration, Form, LabelRate, Partner, Product, Recipe, Role, SaltAmount, Strength,

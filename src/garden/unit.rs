@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::crop::Crop;
 use super::evidence::LnPrior;
 use super::growing::Growing;
 use super::meter::Meter;
@@ -189,6 +190,10 @@ pub struct Unit {
     /// What else grows on the same water; see [`Unit::growing`] for all of it.
     #[serde(default)]
     pub also_growing: Vec<Growing>,
+    /// Crops of the person's own that grow here, or grew: so that the file can be handed on whole. See
+    /// [`super::Catalog::crop_of`].
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub own_crops: Vec<Crop>,
     /// A band of the person's own.
     #[serde(default)]
     pub own_band: Option<OwnBand>,

@@ -44,6 +44,7 @@ impl Unit {
         problems.extend(check_volume_l(self.tank_l));
         problems.extend(check_level_l(self.level_l, self.tank_l));
         problems.extend(self.source_water.check().into_iter().map(|problem| problem.under("source_water")));
+        self.check_own_crops(&mut problems);
         self.check_crops(catalog, &mut problems);
         self.check_band(&mut problems);
         for (index, item) in self.shelf.iter().enumerate() {

@@ -66,7 +66,7 @@ fn tens(mg_l: f64) -> String {
 /// Nitrogen below which what grows here may starve, mg/L N: that of the hungriest crop.
 pub(super) fn nitrogen_floor_mg_l(unit: &Unit, catalog: &Catalog, common: &CommonZone) -> f64 {
     let floors = unit.growing().into_iter().zip(&common.crops).filter_map(|(grown, crop)| {
-        let recipe = match catalog.crop(&grown.crop_id)?.group {
+        let recipe = match catalog.crop_of(unit, &grown.crop_id)?.group {
             CropGroup::Leafy | CropGroup::Herb => LEAFY,
             CropGroup::Fruiting => FRUITING,
         };

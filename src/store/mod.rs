@@ -15,12 +15,16 @@ mod autosave;
 mod document;
 mod error;
 mod folders;
+mod frozen;
 mod page;
+mod product_v3;
 mod settings;
 mod text;
 mod unit_file;
 mod unit_v1;
 mod unit_v2;
+mod unit_v3;
+mod water_v3;
 
 pub use autosave::Autosave;
 pub use document::{LARGEST_FILE_BYTES, Written};

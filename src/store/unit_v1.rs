@@ -3,7 +3,8 @@
 use serde::Deserialize;
 
 use super::unit_v2::{LogEntry2, ShelfItem2, Unit2};
-use crate::garden::{LevelKnown, Meter, OwnBand, SourceWater, UnitKind};
+use super::water_v3::SourceWater3;
+use crate::garden::{LevelKnown, Meter, OwnBand, UnitKind};
 
 /// A unit as it stood in version 1. Its fields never change; what is new has its place in the step to the next version.
 #[derive(Deserialize)]
@@ -15,7 +16,7 @@ pub(super) struct Unit1 {
     level_l: f64,
     #[serde(default)]
     level_known: LevelKnown,
-    source_water: SourceWater,
+    source_water: SourceWater3,
     crop_id: String,
     stage_id: String,
     #[serde(default)]

@@ -2,9 +2,10 @@
 
 use serde::Deserialize;
 
+use super::unit_v3::ProductRef3;
+use super::water_v3::SourceWater3;
 use crate::garden::{
-    Growing, LevelKnown, LogEntry, Meter, OwnBand, PourRecord, ProductRef, Promise, Reading, ShelfItem, SourceWater,
-    Tool, Unit, UnitKind,
+    Growing, LevelKnown, LogEntry, Meter, OwnBand, PourRecord, Promise, Reading, ShelfItem, Tool, Unit, UnitKind,
 };
 
 /// A unit as it stood in version 2. Its fields never change; what is new has its place in the step to the next version.
@@ -17,7 +18,7 @@ pub(super) struct Unit2 {
     pub(super) level_l: f64,
     #[serde(default)]
     pub(super) level_known: LevelKnown,
-    pub(super) source_water: SourceWater,
+    pub(super) source_water: SourceWater3,
     pub(super) crop_id: String,
     pub(super) stage_id: String,
     #[serde(default)]
@@ -37,7 +38,7 @@ pub(super) struct Unit2 {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ShelfItem2 {
-    product: ProductRef,
+    product: ProductRef3,
     tool: Tool2,
 }
 
@@ -107,10 +108,11 @@ impl From<Unit2> for Unit {
             tank_l: unit.tank_l,
             level_l: unit.level_l,
             level_known: unit.level_known,
-            source_water: unit.source_water,
+            source_water: unit.source_water.into(),
             crop_id: unit.crop_id,
             stage_id: unit.stage_id,
             also_growing: unit.also_growing,
+            own_crops: Vec::new(),
             own_band: unit.own_band,
             plants_in: unit.plants_in,
             shelf: unit.shelf.into_iter().map(Into::into).collect(),
@@ -130,7 +132,7 @@ impl From<ShelfItem2> for ShelfItem {
             Tool2::Scale { mark_g } => Tool::Scale { mark_g },
             Tool2::Jug { capacity_ml, mark_ml } => Tool::Jug { capacity_ml, mark_ml },
         };
-        Self::new(item.product, tool)
+        Self::new(item.product.into(), tool)
     }
 }
 

@@ -95,6 +95,7 @@ fn any_unit() -> impl Strategy<Value = Unit> {
                 crop_id: chosen.id.clone(),
                 stage_id: chosen.stages[crop.1 % chosen.stages.len()].id.clone(),
                 also_growing: crop.2.into_iter().map(grown).collect(),
+                own_crops: Vec::new(),
                 own_band: band.map(|(ph, wide, ec, ec_wide)| OwnBand {
                     ph: Some((ph, ph + wide)),
                     ec_ms_cm: Some((ec, ec + ec_wide)),

@@ -66,6 +66,7 @@ pub(crate) fn unit() -> Unit {
         crop_id: "lettuce".to_owned(),
         stage_id: "growing".to_owned(),
         also_growing: Vec::new(),
+        own_crops: Vec::new(),
         own_band: None,
         plants_in: false,
         shelf: vec![

@@ -3,7 +3,7 @@
 
 use super::readers::capital;
 use super::start::{
-    AnswerProblem, FULLNESS, ROOTS_IN, default_answers, refused, shelf_items, stands_for_itself, start_units,
+    AnswerProblem, FULLNESS, ROOTS_IN, crops, default_answers, refused, shelf_items, stands_for_itself, start_units,
     start_view,
 };
 use super::tools::{PLACES, answer_of, measures, tools_of};
@@ -71,6 +71,7 @@ fn first_of(unit: &Unit, catalog: &Catalog, role: Role) -> Option<String> {
 pub fn edit_view(catalog: &Catalog, answers: &Answers, unit: &Unit) -> StartView {
     let mut view = StartView {
         editing: true,
+        crops: crops(catalog.crops_of(unit)),
         levels_known: ids(&LevelKnown::ALL, |known| capital(known.words())),
         ..start_view(catalog, answers)
     };

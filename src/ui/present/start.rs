@@ -3,8 +3,8 @@
 use super::units::VOLUMES;
 use super::{id_of, ids, one_of, readers};
 use crate::garden::{
-    Catalog, CropGroup, LevelKnown, LogEntry, Meter, PhInstrument, Product, Reading, Role, ShelfItem, SourceWater,
-    Unit, UnitKind, WaterError, WaterKind,
+    Catalog, Crop, CropGroup, LevelKnown, LogEntry, Meter, PhInstrument, Product, Reading, Role, ShelfItem,
+    SourceWater, Unit, UnitKind, WaterError, WaterKind,
 };
 use crate::store::Settings;
 use crate::ui::command::Field;
@@ -28,7 +28,7 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
         volume_units: ids(&VOLUMES, |unit| unit.symbol().to_owned()),
         fullness: FULLNESS.map(|(id, words, _)| Choice::new(id, words)).to_vec(),
         waters: ids(&WaterKind::ALL, |kind| catalog.water(kind).map_or_else(String::new, |water| water.name.clone())),
-        crops: crops(catalog),
+        crops: crops(catalog.crops.iter().collect()),
         feeds: products(catalog, Role::Feed),
         ph_down: products(catalog, Role::PhDown),
         ph_up: products(catalog, Role::PhUp),
@@ -115,8 +115,7 @@ fn kind_view(kind: UnitKind) -> KindView {
     KindView { choice: Choice::new(id_of(&UnitKind::ALL, kind), label), note: note.to_owned(), picture }
 }
 
-fn crops(catalog: &Catalog) -> Vec<CropView> {
-    let mut crops: Vec<_> = catalog.crops.iter().collect();
+pub(super) fn crops(mut crops: Vec<&Crop>) -> Vec<CropView> {
     crops.sort_by_key(|crop| match crop.group {
         CropGroup::Leafy => 0,
         CropGroup::Herb => 1,
@@ -195,6 +194,7 @@ pub fn unit_of(answers: &Answers, catalog: &Catalog, now_s: i64) -> Result<Unit,
         crop_id: answers.crop_id.clone(),
         stage_id: answers.stage_id.clone(),
         also_growing: Vec::new(),
+        own_crops: Vec::new(),
         own_band: None,
         plants_in: answers.roots_id == ROOTS_IN,
         shelf: shelf(answers, catalog),

@@ -174,7 +174,7 @@ fn growing(shown: &Shown<'_>) -> GrowingView {
         n => format!("{n} sources disagree"),
     };
     let also = unit.also_growing.iter().enumerate().map(|(index, grown)| {
-        let crop = shown.catalog.crop(&grown.crop_id);
+        let crop = shown.catalog.crop_of(unit, &grown.crop_id);
         AlsoView {
             name: name_of(unit, grown, crop),
             crops: crops_for(shown, index + 1),
@@ -187,7 +187,7 @@ fn growing(shown: &Shown<'_>) -> GrowingView {
     GrowingView {
         crops: crops_for(shown, 0),
         crop_id: unit.crop_id.clone(),
-        stages: shown.catalog.crop(&unit.crop_id).map(|crop| stages_for(unit, crop, 0)).unwrap_or_default(),
+        stages: shown.catalog.crop_of(unit, &unit.crop_id).map(|crop| stages_for(unit, crop, 0)).unwrap_or_default(),
         stage_id: unit.stage_id.clone(),
         also: also.collect(),
         more: if places < MOST_CROPS { crops_for(shown, places) } else { Vec::new() },
@@ -215,7 +215,13 @@ fn name_of(unit: &Unit, grown: &Growing, crop: Option<&Crop>) -> String {
 /// Crops that can stand at a place of what grows.
 fn crops_for(shown: &Shown<'_>, place: usize) -> Vec<Choice> {
     let can_be = |crop: &&Crop| shown.unit.stage_for(crop, "", place).is_some();
-    shown.catalog.crops.iter().filter(can_be).map(|crop| Choice::new(&crop.id, &crop.name)).collect()
+    shown
+        .catalog
+        .crops_of(shown.unit)
+        .into_iter()
+        .filter(can_be)
+        .map(|crop| Choice::new(&crop.id, &crop.name))
+        .collect()
 }
 
 /// Stages that the crop at a place of what grows can have.

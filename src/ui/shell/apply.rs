@@ -166,11 +166,12 @@ impl Shell {
         }
     }
 
-    /// Changes what grows by a crop of the catalog.
+    /// Changes what grows by a crop of the catalog or of the person's own.
     fn change_crop(&mut self, id: &str, now: Duration, how: impl FnOnce(&mut Unit, &Crop) -> bool) {
         let catalog = std::sync::Arc::clone(&self.catalog);
-        if let Some(crop) = catalog.crop(id) {
-            self.change_grown(now, |unit| how(unit, crop));
+        let crop = self.document.as_ref().and_then(|document| catalog.crop_of(&document.unit, id).cloned());
+        if let Some(crop) = crop {
+            self.change_grown(now, |unit| how(unit, &crop));
         }
     }
 
