@@ -9,11 +9,22 @@ use super::crop::{ALL_STAGES, BandClaim, Crop, SEEDLING};
 use super::priors::Priors;
 use super::product::Product;
 use super::reading::LogEntry;
+use super::search;
 use super::unit::{ProductRef, ShelfItem, Unit};
 use super::water::{WaterKind, WaterProfile};
 
 /// Where the priors are, below `profiles/`.
 pub(super) const PRIORS_FILE: &str = "priors.ron";
+
+/// Crops below `profiles/`, leafy greens first; within a file the common ones come first.
+const CROP_FILES: [&str; 6] = [
+    "crops/leafy.ron",
+    "crops/herbs.ron",
+    "crops/fruiting.ron",
+    "crops/brassicas.ron",
+    "crops/roots.ron",
+    "crops/flowers.ron",
+];
 
 static PROFILES: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/profiles");
 
@@ -128,7 +139,7 @@ impl Catalog {
             examples: read("examples.ron")?,
         };
         let seedling: Vec<BandClaim> = read("crops/seedling.ron")?;
-        for file in ["crops/leafy.ron", "crops/herbs.ron", "crops/fruiting.ron"] {
+        for file in CROP_FILES {
             catalog.crops.extend(read::<Vec<Crop>>(file)?);
         }
         for crop in &mut catalog.crops {
@@ -144,6 +155,25 @@ impl Catalog {
     /// Looks up a crop.
     pub fn crop(&self, id: &str) -> Option<&Crop> {
         self.crops.iter().find(|crop| crop.id == id)
+    }
+
+    /// Crops that fit what a person typed, the best fit first and equals in the order of the catalog; all of them for nothing
+    /// typed.
+    ///
+    /// Letters count alike whether large or small and without their accents. Each word must fit: the start of a name, of a
+    /// word, or anywhere in it, in this order; a word of five letters or more may hold one slip. The crop's name comes before
+    /// its other names, these before the botanical name and the group.
+    pub fn find_crops(&self, typed: &str) -> Vec<&Crop> {
+        let typed = search::Typed::of(typed);
+        let rank = |crop: &&Crop| {
+            let also = crop.also.iter().map(|name| (1, name.as_str()));
+            let fields = std::iter::once((0, crop.name.as_str())).chain(also);
+            let others = [(search::MIDDLES_COUNT_BELOW, crop.botanical.as_str()), (3, crop.group.words())];
+            typed.rank(&fields.chain(others))
+        };
+        let mut found: Vec<_> = self.crops.iter().filter_map(|crop| Some((rank(&crop)?, crop))).collect();
+        found.sort_by_key(|(rank, _)| *rank);
+        found.into_iter().map(|(_, crop)| crop).collect()
     }
 
     /// Looks up a shipped product.
@@ -175,6 +205,9 @@ impl Catalog {
         unique("products", self.products.iter().map(|product| product.id.as_str()))?;
         unique("examples.ron", self.examples.iter().map(|example| example.id.as_str()))?;
         for crop in &self.crops {
+            if let Some(tolerance) = &crop.salt_tolerance {
+                sourced("crops", &crop.id, &tolerance.source)?;
+            }
             for claim in &crop.claims {
                 sourced("crops", &crop.id, &claim.source)?;
                 let known = claim.stage == ALL_STAGES || crop.stage(&claim.stage).is_some();

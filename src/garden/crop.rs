@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::evidence::{Evidence, Sourced};
+use super::evidence::{Cited, Evidence, Sourced};
 
 /// Group of crops that feed alike.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
@@ -13,6 +13,12 @@ pub enum CropGroup {
     Herb,
     /// Fruiting crops.
     Fruiting,
+    /// Cabbages that are grown for heads, buds or flowers; kale and other leaves stand with the leafy greens.
+    Brassica,
+    /// Roots and bulbs.
+    Root,
+    /// Flowers and house plants.
+    Flower,
 }
 
 impl CropGroup {
@@ -22,6 +28,9 @@ impl CropGroup {
             Self::Leafy => "leafy greens",
             Self::Herb => "herbs",
             Self::Fruiting => "fruiting crops",
+            Self::Brassica => "cabbages and broccoli",
+            Self::Root => "roots and bulbs",
+            Self::Flower => "flowers and house plants",
         }
     }
 }
@@ -104,6 +113,9 @@ pub struct BandClaim {
     /// Whether the EC counts the source water.
     #[serde(default)]
     pub ec_counts: EcCounts,
+    /// A trial found growth no different anywhere in this span of EC, mS/cm: no band to aim at, but a word on all others.
+    #[serde(default)]
+    pub no_difference_ms_cm: Option<(f64, f64)>,
     /// Institution, title, number, year.
     pub source: String,
     /// Kind of evidence.
@@ -123,6 +135,28 @@ impl BandClaim {
     }
 }
 
+/// How much salt a crop bears in soil: yield is whole up to the threshold and falls in a straight line above it.
+///
+/// The EC is that of water drawn from saturated soil. It ranks crops and marks the upper side; it is no aim for a nutrient
+/// solution.
+#[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SaltTolerance {
+    /// EC of the soil's water at which yield begins to fall, mS/cm (0 to 20).
+    pub threshold_ms_cm: f64,
+    /// Yield lost for each mS/cm above it, % (0 to 100).
+    pub loss_percent_per_ms_cm: f64,
+}
+
+impl SaltTolerance {
+    /// Yield that is lost at an EC, % (0 to 100): b (EC − a) above the threshold a, at the slope b.
+    ///
+    /// **Source** Maas & Hoffman's response, as in FAO Irrigation and Drainage Paper 61, annex 1.
+    pub fn loss_percent(self, ec_ms_cm: f64) -> f64 {
+        (self.loss_percent_per_ms_cm * (ec_ms_cm - self.threshold_ms_cm)).clamp(0.0, 100.0)
+    }
+}
+
 /// A crop.
 #[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -133,12 +167,18 @@ pub struct Crop {
     pub name: String,
     /// Botanical name.
     pub botanical: String,
+    /// Other names, those of kinds of it among them; they are searched, never shown as its name.
+    #[serde(default)]
+    pub also: Vec<String>,
     /// Group.
     pub group: CropGroup,
     /// Stages, in order of growth.
     pub stages: Vec<Stage>,
     /// What is published, the one we lean on first among equals.
     pub claims: Vec<BandClaim>,
+    /// How much salt it bears.
+    #[serde(default)]
+    pub salt_tolerance: Option<Cited<SaltTolerance>>,
     /// Anything else.
     #[serde(default)]
     pub note: Option<String>,

@@ -20,6 +20,7 @@ mod priors;
 mod product;
 mod reading;
 pub mod salts;
+mod search;
 mod substance;
 mod tool;
 mod unit;
@@ -35,7 +36,7 @@ pub use check::{
 };
 pub use common::{CommonZone, CropZone, Remark, UnknownCrop, common_zone};
 pub use compose::{WaterCarbon, WaterComposition, WaterError, compose, compose_ions, compose_to_ec, ec25_ms_cm};
-pub use crop::{ALL_STAGES, Band, BandClaim, Crop, CropGroup, EcCounts, SEEDLING, Stage};
+pub use crop::{ALL_STAGES, Band, BandClaim, Crop, CropGroup, EcCounts, SEEDLING, SaltTolerance, Stage};
 pub use dissolve::{Closure, Dissolved, Nutrients, ProductError};
 pub use done_check::{TIMES_LABEL, check_added_l, check_poured, check_taken_l, check_when};
 pub use evidence::{Cited, Evidence, LnPrior, NormalPrior, Sourced};

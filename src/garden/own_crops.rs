@@ -2,7 +2,7 @@
 
 use super::catalog::Catalog;
 use super::check::{FieldProblem, MOST_EC_MS_CM};
-use super::crop::{ALL_STAGES, Band, Crop};
+use super::crop::{ALL_STAGES, Band, Crop, SaltTolerance};
 use super::growing::told;
 use super::unit::Unit;
 
@@ -56,9 +56,28 @@ impl Crop {
                 problems
                     .push(FieldProblem::refused("stage", stage, "`all` or a stage of the crop", message).under(&place));
             }
-            let bands = [("ph", "pH", claim.ph, 14.0), ("ec_ms_cm", "EC", claim.ec_ms_cm, MOST_EC_MS_CM)];
+            let no_difference = claim.no_difference_ms_cm.map(|(low, high)| Band::Span(low, high));
+            let bands = [
+                ("ph", "pH", claim.ph, 14.0),
+                ("ec_ms_cm", "EC", claim.ec_ms_cm, MOST_EC_MS_CM),
+                ("no_difference_ms_cm", "EC", no_difference, MOST_EC_MS_CM),
+            ];
             for (field, quantity, band, most) in bands {
                 problems.extend(band.and_then(|band| check_band(field, quantity, band, most)).map(|p| p.under(&place)));
+            }
+        }
+        if let Some(tolerance) = &self.salt_tolerance {
+            let SaltTolerance { threshold_ms_cm, loss_percent_per_ms_cm } = tolerance.value;
+            for (field, value, most) in [
+                ("threshold_ms_cm", threshold_ms_cm, MOST_EC_MS_CM),
+                ("loss_percent_per_ms_cm", loss_percent_per_ms_cm, 100.0),
+            ] {
+                if !(0.0..=most).contains(&value) {
+                    let limit = format!("0 to {most}");
+                    let message = format!("the salt tolerance of {} is {value}, but must be {limit}", told(&self.name));
+                    problems
+                        .push(FieldProblem::refused(field, value.to_string(), limit, message).under("salt_tolerance"));
+                }
             }
         }
         problems

@@ -11,8 +11,11 @@
 //! 4. EC: at least 0.4 mS/cm wide; at most 1.0, keeping the weak side, because salt is easier to add than to take out.
 //!    An upper limit stays an upper limit.
 //! 5. EC bands count the source water unless the claim says that it comes on top.
+//! 6. Shown as conflicts, too, and left to the person: a leading pH that lies mostly outside 5.5 to 6.5 where the zone is kept
+//!    there; a trial that found no difference over a wide span of EC; and a zone whose weak edge already costs more than a
+//!    tenth of the yield by the crop's salt tolerance in soil.
 
-use super::crop::{Band, BandClaim, Crop, EcCounts, SEEDLING};
+use super::crop::{Band, BandClaim, Crop, EcCounts, SEEDLING, SaltTolerance};
 use super::evidence::{Evidence, Sourced};
 
 /// Least width of the pH zone.
@@ -27,6 +30,10 @@ pub const LEAST_EC_WIDTH_MS_CM: f64 = 0.4;
 pub const GREATEST_EC_WIDTH_MS_CM: f64 = 1.0;
 /// EC zone when nothing is known of a crop, mS/cm. Ours: the span that most leafy greens share.
 pub const EC_WITHOUT_CLAIM_MS_CM: (f64, f64) = (1.2, 1.8);
+
+/// Loss of yield at the zone's weak edge, %, from which salt tolerance speaks against the zone. Ours: soil water is not a
+/// nutrient solution, and the table calls itself a relative guide, so little is not worth a word.
+const LOSS_WORTH_A_WORD_PERCENT: f64 = 10.0;
 
 /// What a band is about.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -97,6 +104,7 @@ impl Crop {
         };
         zone.ph = self.ph_zone(&claims, &mut zone);
         zone.ec_ms_cm = self.ec_zone(&claims, &mut zone);
+        self.salt_speaks_against(&mut zone);
         for claim in &claims {
             let sourced = claim.sourced();
             if !zone.sources.contains(&sourced) {
@@ -125,10 +133,24 @@ impl Crop {
             PH_CEILING
         };
         let clipped = (joined.low.clamp(floor, ceiling), joined.high.clamp(floor, ceiling));
+        let kept = Band::Span(floor, ceiling);
+        if let Some(relation) = at_odds(joined.band, kept) {
+            zone.conflicts.push(Conflict {
+                quantity: Quantity::Ph,
+                band: joined.band,
+                words: format!(
+                    "{} says pH {}, {relation} the {} of most guides: the zone stays within that (our choice).",
+                    joined.leader.short(),
+                    joined.band.words(),
+                    kept.words()
+                ),
+                source: joined.leader.clone(),
+            });
+        }
         if (clipped.0 - joined.low).abs() > 1e-9 || (clipped.1 - joined.high).abs() > 1e-9 {
             zone.why.push(format!(
                 "We keep pH between {floor:.1} and {ceiling:.1}, where all nutrients stay available (our choice): {} says {}.",
-                joined.leader,
+                joined.leader.short(),
                 joined.band.words()
             ));
         }
@@ -143,10 +165,13 @@ impl Crop {
     }
 
     fn ec_zone(&self, claims: &[&BandClaim], zone: &mut Zone) -> (f64, f64) {
+        for claim in claims {
+            zone.conflicts.extend(plateau(claim));
+        }
         let Some(joined) = join(claims, Quantity::Ec, zone) else {
             let (low, high) = EC_WITHOUT_CLAIM_MS_CM;
             zone.why.push(format!(
-                "No source gives an EC for {}: {low:.1} to {high:.1} mS/cm is our starting value.",
+                "No source gives an EC for {}: {low:.1} to {high:.1} mS/cm, your source water counted, is our starting value.",
                 self.name
             ));
             return EC_WITHOUT_CLAIM_MS_CM;
@@ -179,6 +204,36 @@ impl Crop {
             ));
         })
     }
+
+    fn salt_speaks_against(&self, zone: &mut Zone) {
+        let Some(tolerance) = &self.salt_tolerance else { return };
+        let SaltTolerance { threshold_ms_cm, loss_percent_per_ms_cm } = tolerance.value;
+        let weak = zone.ec_ms_cm.0;
+        let loss = tolerance.value.loss_percent(weak);
+        if loss <= LOSS_WORTH_A_WORD_PERCENT {
+            return;
+        }
+        let source = tolerance.sourced();
+        let words = format!(
+            "{} has yield fall from {threshold_ms_cm:.1} mS/cm in soil water, by {loss_percent_per_ms_cm:.0} % for each mS/cm more: about {loss:.0} % at EC {weak:.1}. Stay at the weak edge.",
+            source.short(),
+        );
+        zone.conflicts.push(Conflict { quantity: Quantity::Ec, band: Band::AtMost(threshold_ms_cm), source, words });
+    }
+}
+
+/// What a trial without a best EC says against any narrow band.
+fn plateau(claim: &BandClaim) -> Option<Conflict> {
+    let (low, high) = claim.no_difference_ms_cm?;
+    let band = Band::Span(low, high);
+    let source = claim.sourced();
+    let words = format!(
+        "{} ({}) found no difference in growth between EC {} mS/cm: a narrower band is custom, not need.",
+        source.short(),
+        source.evidence.words(),
+        band.words().replace(" to ", " and ")
+    );
+    Some(Conflict { quantity: Quantity::Ec, band, source, words })
 }
 
 /// The leader's band, with the bands of equal evidence that meet it.
@@ -186,7 +241,7 @@ struct Joined {
     low: f64,
     high: f64,
     band: Band,
-    leader: String,
+    leader: Sourced,
     ec_counts: EcCounts,
 }
 
@@ -212,14 +267,8 @@ fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Jo
         Quantity::Ec => " mS/cm",
     };
     let low = band.low().unwrap_or_else(|| (band.high() - LEAST_EC_WIDTH_MS_CM).max(band.high() * 0.5));
-    let mut joined = Joined {
-        low,
-        high: band.high(),
-        band,
-        leader: leader.sourced().short().to_owned(),
-        ec_counts: leader.ec_counts,
-    };
-    zone.why.push(format!("{what} {}{unit}: {} ({}).", band.words(), joined.leader, leader.evidence.words()));
+    let mut joined = Joined { low, high: band.high(), band, leader: leader.sourced(), ec_counts: leader.ec_counts };
+    zone.why.push(format!("{what} {}{unit}: {} ({}).", band.words(), joined.leader.short(), leader.evidence.words()));
     if leader.evidence == Evidence::Memory {
         zone.why.push(format!("This {what} is from memory and no published source was found: trust it least."));
     }
@@ -252,7 +301,23 @@ fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Jo
     Some(joined)
 }
 
-/// A conflict is a band that shares less than half of the narrower one with the leader's.
+/// How a band is at odds with the leader's: it shares less than half of the narrower one with it. `None` where it is not.
+fn at_odds(other: Band, leading: Band) -> Option<&'static str> {
+    let low = |b: Band| b.low().unwrap_or(0.0);
+    let shared = leading.high().min(other.high()) - low(leading).max(low(other));
+    let narrower = (leading.high() - low(leading)).min(other.high() - low(other));
+    if shared >= 0.5 * narrower - 1e-9 && shared >= -1e-9 {
+        return None;
+    }
+    Some(if shared > 1e-9 {
+        "which shares only a part with"
+    } else if low(other) >= leading.high() - 1e-9 {
+        "higher throughout than"
+    } else {
+        "lower throughout than"
+    })
+}
+
 fn conflict_words(
     what: &str,
     unit: &str,
@@ -260,19 +325,7 @@ fn conflict_words(
     (claim, other): (&BandClaim, Band),
     spanned: bool,
 ) -> Option<String> {
-    let low = |b: Band| b.low().unwrap_or(0.0);
-    let shared = band.high().min(other.high()) - low(band).max(low(other));
-    let narrower = (band.high() - low(band)).min(other.high() - low(other));
-    if shared >= 0.5 * narrower - 1e-9 && shared >= -1e-9 {
-        return None;
-    }
-    let relation = if shared > 1e-9 {
-        "which shares only a part with"
-    } else if low(other) >= band.high() - 1e-9 {
-        "higher throughout than"
-    } else {
-        "lower throughout than"
-    };
+    let relation = at_odds(other, band)?;
     let context = claim.note.as_deref().map(|note| format!(" ({note})")).unwrap_or_default();
     let reason = if claim.shown_only || claim.evidence < leader.evidence {
         ", as suits home units better (our choice)"

@@ -67,8 +67,9 @@ fn tens(mg_l: f64) -> String {
 pub(super) fn nitrogen_floor_mg_l(unit: &Unit, catalog: &Catalog, common: &CommonZone) -> f64 {
     let floors = unit.growing().into_iter().zip(&common.crops).filter_map(|(grown, crop)| {
         let recipe = match catalog.crop_of(unit, &grown.crop_id)?.group {
-            CropGroup::Leafy | CropGroup::Herb => LEAFY,
-            CropGroup::Fruiting => FRUITING,
+            CropGroup::Leafy | CropGroup::Herb | CropGroup::Root | CropGroup::Flower => LEAFY,
+            // Ours: broccoli and cabbage are run at the EC of fruiting crops.
+            CropGroup::Fruiting | CropGroup::Brassica => FRUITING,
         };
         let (low, high) = crop.zone.ec_ms_cm;
         Some(FLOOR * recipe.nitrogen_mg_l * (f64::midpoint(low, high) / recipe.ec_ms_cm).min(1.0))

@@ -4,6 +4,7 @@
 #![expect(clippy::unwrap_used, reason = "a failed unwrap in a helper of a test is a failed test")]
 
 mod common;
+mod crops;
 mod labels;
 mod mend;
 mod profiles;

@@ -21,8 +21,10 @@ fn plan_ec(trial: &Trial) -> (f64, f64) {
     trial.harness.state().outlook().expect("a plan").plan.zone_ec_ms_cm
 }
 
-/// Chooses an entry of the list that just opened: the last of that name.
-fn pick(trial: &mut Trial, words: &str) {
+/// Chooses an entry of the list that just opened, rolled to where it is seen: the last of that name.
+pub(crate) fn pick(trial: &mut Trial, words: &str) {
+    trial.harness.get_all_by_label(words).last().expect("an entry").scroll_to_me();
+    trial.settle();
     trial.harness.get_all_by_label(words).last().expect("an entry").click();
     trial.settle();
 }

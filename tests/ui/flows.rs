@@ -396,8 +396,7 @@ fn crop_and_stage_move_the_zone() {
     trial.begin();
     let before = trial.harness.state().outlook().expect("a plan").plan.zone_ec_ms_cm;
     trial.press(Role::ComboBox, "Crop");
-    trial.harness.get_by_label("Basil").click();
-    trial.settle();
+    super::crops::pick(&mut trial, "Basil");
     assert_eq!(trial.unit().crop_id, "basil");
     let unit = trial.unit();
     assert_eq!(unit.check(&Catalog::shipped().expect("profiles")).len(), 0, "the stage is one of the crop's");

@@ -3,8 +3,8 @@
 use super::units::VOLUMES;
 use super::{id_of, ids, one_of, readers};
 use crate::garden::{
-    Catalog, Crop, CropGroup, LevelKnown, LogEntry, Meter, PhInstrument, Product, Reading, Role, ShelfItem,
-    SourceWater, Unit, UnitKind, WaterError, WaterKind,
+    Catalog, Crop, LevelKnown, LogEntry, Meter, PhInstrument, Product, Reading, Role, ShelfItem, SourceWater, Unit,
+    UnitKind, WaterError, WaterKind,
 };
 use crate::store::Settings;
 use crate::ui::command::Field;
@@ -116,11 +116,7 @@ fn kind_view(kind: UnitKind) -> KindView {
 }
 
 pub(super) fn crops(mut crops: Vec<&Crop>) -> Vec<CropView> {
-    crops.sort_by_key(|crop| match crop.group {
-        CropGroup::Leafy => 0,
-        CropGroup::Herb => 1,
-        CropGroup::Fruiting => 2,
-    });
+    crops.sort_by_key(|crop| crop.group);
     crops
         .into_iter()
         .map(|crop| CropView { choice: Choice::new(&crop.id, &crop.name), stages: super::today::stages(crop) })
