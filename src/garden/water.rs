@@ -9,6 +9,8 @@ use super::evidence::{Cited, LnPrior, NormalPrior};
 pub enum WaterKind {
     /// Distilled, deionised or reverse osmosis.
     ReverseOsmosis,
+    /// What a dehumidifier or an air conditioner collects.
+    Condensate,
     /// Rain from a clean roof or barrel.
     Rain,
     /// Soft tap water.
@@ -21,20 +23,24 @@ pub enum WaterKind {
     HardWell,
     /// Hard water that went through a household softener: sodium instead of calcium, alkalinity kept.
     Softened,
+    /// Well water near a coast or over old salt: much sodium chloride.
+    SaltyWell,
     /// "I don't know".
     Unknown,
 }
 
 impl WaterKind {
     /// All kinds, purest first.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::ReverseOsmosis,
+        Self::Condensate,
         Self::Rain,
         Self::SoftTap,
         Self::MediumTap,
         Self::HardTap,
         Self::HardWell,
         Self::Softened,
+        Self::SaltyWell,
         Self::Unknown,
     ];
 }
@@ -83,9 +89,12 @@ pub struct WaterProfile {
     pub log10_pco2_fresh: Cited<NormalPrior>,
     /// The same after standing overnight.
     pub log10_pco2_stood: Cited<NormalPrior>,
-    /// Anything a person should be warned of.
+    /// Anything worth knowing of it.
     #[serde(default)]
     pub note: Option<String>,
+    /// What every plan with this water warns of.
+    #[serde(default)]
+    pub warning: Option<String>,
 }
 
 /// A water report, mg/L. Leave out what the report leaves out.

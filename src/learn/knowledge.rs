@@ -180,6 +180,7 @@ impl Knowledge {
         };
         let (soft, hard) = (alkalinity.at(-1.28), alkalinity.at(1.28));
         let mut notes = composition.notes.clone();
+        notes.extend(profile.warning.clone());
         let added = history.added(&products, water_kg, &mut notes);
         let recent_h = history.recent_h();
         let topped_ratio = (history.topped_l / level_l).min(MOST_TOPPED);

@@ -26,7 +26,7 @@ fn a_water_meets_its_ec_and_keeps_its_alkalinity() {
             compared += 1;
         }
     }
-    assert_eq!(compared, 24);
+    assert_eq!(compared, 30);
 }
 
 #[test]
@@ -182,4 +182,23 @@ fn any_numbers_give_a_water_or_a_reason() {
     }
     println!("{made} waters made, {refused} refused with a reason");
     assert!(made > 1000 && refused > 500, "{made} {refused}");
+}
+
+/// What hurts if it is not known stands in every plan: `Knowledge` takes the profile's own word.
+#[test]
+fn waters_that_need_a_warning_have_one() {
+    let catalog = catalog();
+    let warning = |kind: WaterKind| catalog.water(kind).unwrap().warning.clone().unwrap_or_default();
+    let condensate = warning(WaterKind::Condensate);
+    assert!(condensate.contains("copper") && condensate.contains("germs"), "{condensate}");
+    // OSU HLA-6722, Table 1: sodium below 50, chloride below 140 mg/L. The kind's middle holds about twice as much.
+    let salty = catalog.water(WaterKind::SaltyWell).unwrap();
+    assert!(warning(WaterKind::SaltyWell).contains("sodium below 50 and chloride below 140 mg/L"));
+    let totals = SourceWater::of_kind(WaterKind::SaltyWell).composition(salty).unwrap().totals;
+    let mg_l = |component: Component| totals[component] * component.molar_mass_g() * 1e3;
+    assert!(mg_l(Component::Cl) > 200.0 && mg_l(Component::Na) > 100.0, "{}", mg_l(Component::Na));
+    for kind in WaterKind::ALL {
+        let said = !warning(kind).is_empty();
+        assert_eq!(said, matches!(kind, WaterKind::Condensate | WaterKind::SaltyWell), "{kind:?}");
+    }
 }

@@ -101,3 +101,14 @@ fn the_order_of_steps_is_doubt_level_ec_ph() {
     }
     assert!(seen[1] && seen[2] && seen[3] && seen[4], "{seen:?}");
 }
+
+/// Water that carries metals, germs or salt is warned of in every plan, whatever the plan says.
+#[test]
+fn a_water_with_a_warning_says_so_in_the_plan() {
+    for (kind, ec_ms_cm, words) in [(WaterKind::Condensate, 0.02, "copper"), (WaterKind::SaltyWell, 1.1, "builds up")] {
+        let water = SourceWater { ec_ms_cm: Some(ec_ms_cm), ..SourceWater::of_kind(kind) };
+        let plan = advised(&read(Unit { source_water: water, ..unit() }, Some(6.0), Some(1.5)));
+        assert_eq!(warned(&plan, words).len(), 1, "{kind:?}");
+    }
+    assert_eq!(warned(&advised(&read(unit(), Some(6.0), Some(1.5))), "copper"), []);
+}
