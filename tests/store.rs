@@ -105,7 +105,13 @@ fn all_that_is_shipped_comes_back() {
         comes_back(&example.unit);
     }
     for product in &catalog.products {
-        for strength in [product.strength.clone(), Strength::UNKNOWN_ACID, Strength::UNKNOWN_BASE] {
+        for strength in [
+            product.strength.clone(),
+            Strength::UNKNOWN_ACID,
+            Strength::UNKNOWN_BASE,
+            Strength::UNKNOWN_FEED,
+            Strength::RaisesEc { ms_cm_per_unit_l: 0.1 },
+        ] {
             let mut own = product.clone();
             own.strength = strength;
             let tool = Tool::Spoon { capacity_ml: 5.0, scatter: 0.1 };

@@ -5,19 +5,24 @@
 
 mod catalog;
 pub mod check;
+mod closing;
 pub mod common;
 pub mod compose;
 mod crop;
 pub mod dissolve;
 mod done_check;
 mod evidence;
+pub mod feed;
 mod growing;
 pub mod label;
+mod label_question;
 mod mend;
 mod meter;
 mod own_crops;
+pub mod peroxide;
 mod priors;
 mod product;
+mod product_check;
 mod reading;
 pub mod salts;
 mod search;
@@ -41,7 +46,8 @@ pub use dissolve::{Closure, Dissolved, Nutrients, ProductError};
 pub use done_check::{TIMES_LABEL, check_added_l, check_poured, check_taken_l, check_when};
 pub use evidence::{Cited, Evidence, LnPrior, NormalPrior, Sourced};
 pub use growing::{Growing, MOST_CROPS};
-pub use label::{LabelAnalysis, LabelBasis, LabelError, elemental, grams_per_l_for};
+pub use label::{Chelate, LabelAnalysis, LabelBasis, LabelError, LabelLine, elemental, grams_per_l_for};
+pub use label_question::{LabelQuestion, LabelReading};
 pub use mend::MendError;
 pub use meter::{Compensation, Meter, PhInstrument};
 pub use own_crops::MOST_OWN_CROPS;
@@ -50,6 +56,7 @@ pub use product::{
     AcidKind, BaseKind, Concentration, Form, LabelRate, Partner, Product, Recipe, Role, SaltAmount, Strength,
     UnknownKind,
 };
+pub use product_check::check_density_g_ml;
 pub use reading::{JarPoint, JarTest, LogEntry, PourRecord, Promise, Reading};
 pub use salts::{Salt, SaltRow, weight};
 pub use tool::Tool;

@@ -85,6 +85,8 @@ pub struct Priors {
     pub label_ln_sd: Cited<f64>,
     /// Added in quadrature where a w/w liquid has no density.
     pub no_density_ln_sd: Cited<f64>,
+    /// Strength of a feed told by how far it raises EC, 1 sd of the natural logarithm.
+    pub ec_rise_ln_sd: Cited<f64>,
     /// Free acid of a phosphate feed as a share of its phosphorus.
     pub free_acid_of_p: Cited<NormalPrior>,
     /// What an unlabelled acid is.
@@ -140,6 +142,7 @@ impl Priors {
             ec_scatter_relative,
             label_ln_sd,
             no_density_ln_sd,
+            ec_rise_ln_sd,
             free_acid_of_p,
             acid_shares: acids,
             stated_alkalinity_ln_sd,
@@ -168,6 +171,7 @@ impl Priors {
             ("ec_scatter_relative", ec_scatter_relative.sourced()),
             ("label_ln_sd", label_ln_sd.sourced()),
             ("no_density_ln_sd", no_density_ln_sd.sourced()),
+            ("ec_rise_ln_sd", ec_rise_ln_sd.sourced()),
             ("free_acid_of_p", free_acid_of_p.sourced()),
             ("stated_alkalinity_ln_sd", stated_alkalinity_ln_sd.sourced()),
             ("salt_ln_sd", salt_ln_sd.sourced()),

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::evidence::Evidence;
 use super::label::LabelAnalysis;
+use super::peroxide::Grade;
 use super::salts::Salt;
 
 /// What the product is for.
@@ -98,6 +99,8 @@ pub enum AcidKind {
     Sulfuric,
     /// Hydrochloric (muriatic) acid.
     Hydrochloric,
+    /// Sodium bisulfate, the "dry acid" of pools: half-neutralised sulfuric acid. Its sodium and sulfate stay in the tank.
+    SodiumBisulfate,
 }
 
 impl AcidKind {
@@ -109,6 +112,7 @@ impl AcidKind {
             Self::Nitric => "nitric acid",
             Self::Sulfuric => "sulfuric acid",
             Self::Hydrochloric => "hydrochloric acid",
+            Self::SodiumBisulfate => "sodium bisulfate (dry acid)",
         }
     }
 }
@@ -174,6 +178,13 @@ pub enum Strength {
         /// How strong.
         concentration: Concentration,
     },
+    /// A feed of which a label, a leaflet or the person's own trial says how far it raises EC.
+    RaisesEc {
+        /// Rise of EC by one mL (or g) in a litre, mS/cm, at feeding strength: 0.02 to 2.
+        ms_cm_per_unit_l: f64,
+    },
+    /// Hydrogen peroxide: on a shelf, but never planned; see [`super::peroxide`].
+    Peroxide(Grade),
     /// No analysis: a guess with its spread.
     Unknown {
         /// Best guess at the substance.
@@ -194,6 +205,15 @@ impl Strength {
     /// An unlabelled pH-raising liquid: hydroxide, 1.0 mmol/mL, a factor of 3 either way. Source: as above.
     pub const UNKNOWN_BASE: Self =
         Self::Unknown { kind: UnknownKind::Base(BaseKind::PotassiumHydroxide), median_mmol_per_unit: 1.0, ln_sd: 0.63 };
+    /// A dry feed of which nothing is known, "a scoop of it": 7 mmol of nitrogen in a gram (10 %), a factor of 2.7 either way.
+    ///
+    /// Source: ours; dry feeds are sold with 5 to 20 % nitrogen, and 95 in 100 of this guess lie between 3.7 and 27 %.
+    pub const UNKNOWN_FEED: Self = Self::Unknown { kind: UnknownKind::Feed, median_mmol_per_unit: 7.0, ln_sd: 0.5 };
+    /// A liquid feed of which nothing is known: 1.4 mmol of nitrogen in a mL (2 %), a factor of 3.5 either way.
+    ///
+    /// Source: ours; bottles are sold from 0.5 % to 7 % nitrogen.
+    pub const UNKNOWN_LIQUID_FEED: Self =
+        Self::Unknown { kind: UnknownKind::Feed, median_mmol_per_unit: 1.4, ln_sd: 0.63 };
 }
 
 /// The rate a label recommends.

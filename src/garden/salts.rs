@@ -35,6 +35,14 @@ pub mod weight {
     pub const K: f64 = 39.098;
     /// Calcium.
     pub const CA: f64 = 40.078;
+    /// Manganese.
+    pub const MN: f64 = 54.938;
+    /// Iron.
+    pub const FE: f64 = 55.845;
+    /// Copper.
+    pub const CU: f64 = 63.546;
+    /// Zinc.
+    pub const ZN: f64 = 65.38;
     /// Water.
     pub const WATER: f64 = 2.0 * H + O;
 }
@@ -90,6 +98,8 @@ pub enum Salt {
     SodiumBicarbonate,
     /// `NaOH`.
     SodiumHydroxide,
+    /// `NaHSO4`, the dry acid of pools.
+    SodiumBisulfate,
     /// `KOH`.
     PotassiumHydroxide,
     /// `K2CO3`.
@@ -157,7 +167,7 @@ const CITRIC: f64 = 6.0 * weight::C + 8.0 * weight::H + 7.0 * weight::O;
 
 impl Salt {
     /// All salts.
-    pub const ALL: [Self; 36] = [
+    pub const ALL: [Self; 37] = [
         Self::CalciumNitrate,
         Self::CalciumNitrateTetrahydrate,
         Self::CalciumAmmoniumNitrate,
@@ -182,6 +192,7 @@ impl Salt {
         Self::SodiumNitrate,
         Self::SodiumBicarbonate,
         Self::SodiumHydroxide,
+        Self::SodiumBisulfate,
         Self::PotassiumHydroxide,
         Self::PotassiumCarbonate,
         Self::PotassiumBicarbonate,
@@ -244,6 +255,7 @@ impl Salt {
             Self::SodiumNitrate => SaltRow::of("NaNO3", w::NA + NO3, &[(Na, 1.0), (No3, 1.0)]),
             Self::SodiumBicarbonate => SaltRow::of("NaHCO3", w::NA + w::H + CO3, &[(Na, 1.0), (C, 1.0)]).alkaline(1.0),
             Self::SodiumHydroxide => SaltRow::of("NaOH", w::NA + w::O + w::H, &[(Na, 1.0)]).alkaline(1.0),
+            Self::SodiumBisulfate => SaltRow::of("NaHSO4", w::NA + w::H + SO4, &[(Na, 1.0), (So4, 1.0)]).alkaline(-1.0),
             Self::PotassiumHydroxide => SaltRow::of("KOH", w::K + w::O + w::H, &[(K, 1.0)]).alkaline(1.0),
             Self::PotassiumCarbonate => SaltRow::of("K2CO3", 2.0 * w::K + CO3, &[(K, 2.0), (C, 1.0)]).alkaline(2.0),
             Self::PotassiumBicarbonate => SaltRow::of("KHCO3", w::K + w::H + CO3, &[(K, 1.0), (C, 1.0)]).alkaline(1.0),

@@ -1,7 +1,7 @@
 //! Acids and bases of known strength: which salt, how dense, how strong at most.
 
 use super::dissolve::{
-    Closure, Dissolved, MOST_MINERAL_ACID_PERCENT, ProductError, SOLID_VOLUME_ML_PER_G, in_range, label_ln_sd,
+    Closure, Dissolved, MOST_MINERAL_ACID_PERCENT, ProductError, SOLID_VOLUME_ML_PER_G, above_zero, label_ln_sd,
 };
 use super::product::{AcidKind, BaseKind, Concentration, Form};
 use super::salts::Salt;
@@ -13,6 +13,7 @@ pub(super) fn salt_of_acid(acid: AcidKind) -> Salt {
         AcidKind::Nitric => Salt::NitricAcid,
         AcidKind::Sulfuric => Salt::SulfuricAcid,
         AcidKind::Hydrochloric => Salt::HydrochloricAcid,
+        AcidKind::SodiumBisulfate => Salt::SodiumBisulfate,
     }
 }
 
@@ -31,6 +32,8 @@ pub(super) const fn most_percent(acid: AcidKind) -> f64 {
     match acid {
         AcidKind::Phosphoric => 86.0,
         AcidKind::Citric => 62.0,
+        // 28 g in 100 g of water.
+        AcidKind::SodiumBisulfate => 22.0,
         AcidKind::Nitric | AcidKind::Sulfuric | AcidKind::Hydrochloric => MOST_MINERAL_ACID_PERCENT,
     }
 }
@@ -44,8 +47,12 @@ pub(super) const fn most_base_percent(base: BaseKind) -> f64 {
     }
 }
 
-/// Refuses strong mineral acids; a caution for strong phosphoric acid.
-pub(super) fn refuse_strong(acid: AcidKind, concentration: Concentration) -> Result<Option<String>, ProductError> {
+/// Refuses strong mineral acids, however their strength is told; a caution for strong phosphoric acid.
+pub(super) fn refuse_strong(
+    acid: AcidKind,
+    concentration: Concentration,
+    form: Form,
+) -> Result<Option<String>, ProductError> {
     let molar_mass = salt_of_acid(acid).molar_mass_g();
     // Near enough for a limit: dilute acids weigh about 1 g/mL, strong ones only look stronger this way.
     let percent = match concentration {
@@ -54,6 +61,9 @@ pub(super) fn refuse_strong(acid: AcidKind, concentration: Concentration) -> Res
         Concentration::MolPerL(moles) => moles * molar_mass / 10.0,
     };
     let mineral = matches!(acid, AcidKind::Nitric | AcidKind::Sulfuric | AcidKind::Hydrochloric);
+    if mineral && matches!(form, Form::Powder) {
+        return Err(ProductError::NoPowder { acid });
+    }
     if mineral && percent > MOST_MINERAL_ACID_PERCENT {
         return Err(ProductError::RefusedAcid { acid, percent, limit_percent: MOST_MINERAL_ACID_PERCENT });
     }
@@ -73,16 +83,19 @@ pub(super) fn of_substance(
     let liquid = matches!(form, Form::Liquid { .. });
     let grams = match (concentration, form) {
         (Concentration::MassPercent(percent), Form::Powder) => {
-            in_range("the strength", percent, 100.0, "0 to 100 %")? / 100.0
+            above_zero("the strength", percent, 100.0, "above 0, at most 100 %")? / 100.0
         }
         (Concentration::MassPercent(percent), Form::Liquid { density_g_ml }) => {
-            let percent = in_range("the strength", percent, most_percent, "not above what dissolves in water")?;
+            let percent =
+                above_zero("the strength", percent, most_percent, "above 0, not above what dissolves in water")?;
             percent / 100.0 * density_g_ml.unwrap_or_else(|| density_of(salt, percent))
         }
         (_, Form::Powder) => return Err(ProductError::PowderPerLitre),
-        (Concentration::GramsPerL(grams), _) => in_range("the strength", grams, 1500.0, "0 to 1500 g/L")? / 1000.0,
+        (Concentration::GramsPerL(grams), _) => {
+            above_zero("the strength", grams, 1500.0, "above 0, at most 1500 g/L")? / 1000.0
+        }
         (Concentration::MolPerL(moles), _) => {
-            in_range("the strength", moles, 18.0, "0 to 18 mol/L")? * molar_mass / 1000.0
+            above_zero("the strength", moles, 18.0, "above 0, at most 18 mol/L")? * molar_mass / 1000.0
         }
     };
     let (water_g, volume_ml) = if liquid {
@@ -138,6 +151,8 @@ pub(super) fn acid_density(salt: Salt, percent: f64) -> f64 {
         Salt::CitricAcid => {
             from_rows(&[(10.0, 1.039), (20.0, 1.080), (30.0, 1.124), (40.0, 1.171), (62.0, 1.285)], percent)
         }
+        // Near those of sodium sulfate, from memory: ours.
+        Salt::SodiumBisulfate => from_rows(&[(10.0, 1.08), (22.0, 1.18)], percent),
         Salt::NitricAcid => from_rows(&[(5.0, 1.026)], percent),
         Salt::SulfuricAcid => from_rows(&[(5.0, 1.032)], percent),
         _ => from_rows(&[(5.0, 1.023)], percent),

@@ -7,7 +7,7 @@ use super::check::{
 use super::product::{Product, Role};
 use super::reading::LogEntry;
 use super::tool::{Tool, plain};
-use super::unit::Unit;
+use super::unit::{ProductRef, Unit};
 
 /// Whether a tool can measure a product: a powder needs grams, a liquid millilitres, an acid or a base more than a spoon.
 pub fn check_measure(product: &Product, tool: &Tool) -> Option<FieldProblem> {
@@ -57,6 +57,11 @@ impl Unit {
                 }
                 Some(product) => problems
                     .extend(item.tools().filter_map(|tool| check_measure(product, &tool)).map(|p| p.under(&place))),
+            }
+            if let ProductRef::Own(product) = &item.product {
+                // The plan says why it cannot be made; the unit can be opened to mend it.
+                let found = product.check().into_iter().map(FieldProblem::as_caution);
+                problems.extend(found.map(|problem| problem.under("product").under(&place)));
             }
             let of_tools = item.tools().flat_map(|tool| tool.check());
             problems.extend(of_tools.map(|problem| problem.under(&place)));

@@ -148,7 +148,9 @@ fn kinds(product: &Product) -> (Vec<(f64, Totals)>, bool) {
             let component = match acid {
                 AcidKind::Citric => Component::Cit,
                 AcidKind::Nitric => Component::No3,
-                AcidKind::Phosphoric | AcidKind::Sulfuric | AcidKind::Hydrochloric => Component::P,
+                AcidKind::Phosphoric | AcidKind::Sulfuric | AcidKind::Hydrochloric | AcidKind::SodiumBisulfate => {
+                    Component::P
+                }
             };
             (share, Totals::from_pairs(&[(component, median_mmol_per_unit / 1e3)]))
         })

@@ -188,6 +188,7 @@ impl From<LabelAnalysis3> for LabelAnalysis {
             cl: label.cl,
             sio2: label.sio2,
             b: label.b,
+            ..Self::default()
         }
     }
 }

@@ -5,10 +5,13 @@
 
 mod common;
 mod crops;
+mod label_questions;
 mod labels;
 mod mend;
+mod peroxide;
 mod profiles;
 mod salts;
+mod strengths;
 mod typed;
 mod water;
 mod zones;

@@ -7,6 +7,7 @@ mod crops;
 mod doubt;
 mod doubtful;
 mod feed;
+mod guessed;
 #[path = "../../examples/households/hands.rs"]
 #[expect(dead_code, reason = "the example lives through every hand")]
 mod hands;
