@@ -3,7 +3,7 @@
 use std::time::Instant;
 
 use pourcast::garden::{Catalog, LogEntry, Promise, Role};
-use pourcast::plan::{Action, JarNext, MODEL_VERSION, Measured, Planner, Step};
+use pourcast::plan::{Action, JarNext, Measured, Planner, Step};
 
 use super::score::{Band, Course, PourDone};
 use super::world::World;
@@ -139,13 +139,7 @@ impl Trial<'_> {
                         None if tested => continue,
                         None => (step, measured),
                     };
-                    let promise = step.expect.map(|expect| Promise {
-                        amount: measured.amount,
-                        advised: Some(measured.amount),
-                        ph_range: (expect.ph.0, expect.ph.2),
-                        ec_range_ms_cm: (expect.ec_ms_cm.0, expect.ec_ms_cm.2),
-                        model_version: MODEL_VERSION.to_owned(),
-                    });
+                    let promise = step.expect.map(|expect| expect.promise(measured.amount, Some(measured.amount)));
                     self.pour(&measured.id, measured.amount, promise, step.risk, step.edge.is_some());
                 }
                 Action::TopUp { water_l } => self.world.thin(0.0, *water_l),

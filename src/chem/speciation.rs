@@ -2,7 +2,7 @@
 
 use std::f64::consts::LN_10;
 
-use super::species::{H, MASTERS, SPECIES, TABLE};
+use super::species::{CO2_ROW, H, MASTERS, SPECIES, TABLE};
 use super::{Component, Medium, Totals};
 
 /// The species of a solution at one temperature, and what follows from them.
@@ -37,6 +37,11 @@ impl Speciation {
     /// Total inorganic carbon, mol per kg of water.
     pub fn total_carbon(&self) -> f64 {
         self.totals[Component::C]
+    }
+
+    /// Dissolved carbon dioxide, with its carbonic acid, mol per kg of water.
+    pub fn carbon_dioxide(&self) -> f64 {
+        self.molality[CO2_ROW]
     }
 
     /// How many iterations the solve took.

@@ -4,7 +4,7 @@
 //! the logarithms of strength and alkalinity, where pH at a given amount is a titration curve, which no straight step of the
 //! smoother follows.
 
-use crate::chem::{Carbon, Totals};
+use crate::chem::{Carbon, Component, Totals};
 use crate::dose::{Showing, Tank};
 use crate::garden::{JarPoint, JarTest, Role};
 
@@ -17,9 +17,14 @@ use super::smoother::{Datum, Sort};
 const JAR_LN_SD: f64 = 0.05;
 /// The same of each amount on its own: 0.03 mL on a 1 mL syringe. Ours.
 const POINT_LN_SD: f64 = 0.03;
-/// What stirring a jar does to a pH that was read in it, 1 sd: a few in 100 of the carbon dioxide leave, and log10(1.05) is
-/// 0.02. Ours.
+/// Share of the carbon dioxide above the room's that leaves a jar each time it is stirred for a minute. Ours: a hand-stirred jar
+/// exchanges some centimetres of its depth an hour, and is a decimetre or two deep.
+const STIRRED_OUT: f64 = 0.025;
+/// What more or less of it does to a pH that was read in the jar, 1 sd: log10(1.05) is 0.02. Ours.
 const STIRRED_SD: f64 = 0.02;
+/// Carbon dioxide in water in balance with a lived-in room of 700 ppm, mol/kg: 0.034 mol/(kg atm) at 25 °C (Sander 2015,
+/// Atmos. Chem. Phys. 15, 4399).
+const ROOM_CO2_MOL_KG: f64 = 2.4e-5;
 /// A move of pH below so many of the noise's sds is told as a pH. Ours.
 const MOVED_SDS: f64 = 3.0;
 /// No story is asked for an amount further than this from the one told, in the logarithm: a factor of 50.
@@ -82,6 +87,14 @@ impl Jar {
         Told::Demand { moved, steepness: (sign * steepness).min(-0.3 * moved.abs()) * sign }
     }
 
+    /// How many stirrings with as much carbon dioxide in the jar as now have gone before a reading: acid drives it out of its
+    /// salts in step with the amount, so an earlier stirring counts by its share.
+    fn stirs(&self, i: usize) -> f64 {
+        let now = self.points.get(i).map_or(0.0, |point| point.amount);
+        let before = self.points.iter().take(i + 1).map(|point| point.amount / now);
+        if now > 0.0 { before.sum() } else { 0.0 }
+    }
+
     /// What is to be explained, where one pH reading of this meter has `noise`, 1 sd.
     pub(super) fn data(&self, noise: f64) -> impl Iterator<Item = Datum> {
         let noise = noise.hypot(STIRRED_SD);
@@ -109,7 +122,14 @@ impl Jar {
         let mut ph_at = |i: usize, amount: f64| {
             near.place = place + i;
             let mixed = water.with(moles, self.water_g, amount);
-            Some(near.solve(showing.medium(), &mixed.totals, Carbon::Kept)?.ph())
+            let solved = near.solve(showing.medium(), &mixed.totals, Carbon::Kept)?;
+            let Some(stirs) = i.checked_sub(1).map(|point| self.stirs(point)).filter(|stirs| *stirs > 0.0) else {
+                return Some(solved.ph());
+            };
+            let above = (solved.carbon_dioxide() - ROOM_CO2_MOL_KG).max(0.0);
+            let carbon = mixed.totals[Component::C] - above * (1.0 - (1.0 - STIRRED_OUT).powf(stirs));
+            near.place = place + i;
+            Some(near.solve(showing.medium(), &mixed.totals.with(Component::C, carbon), Carbon::Kept)?.ph())
         };
         let start = ph_at(0, 0.0)?;
         for (i, point) in self.points.iter().enumerate() {
@@ -198,9 +218,17 @@ mod tests {
         let totals = *showing.medium().solve(&ions, carbon).unwrap().totals();
         let water = Tank::of_volume(totals, 1.0, showing.medium());
         let acid = Totals::from_pairs(&[(Component::No3, 1e-3)]);
-        let ph = |amount: f64| showing.of(&water.with(&acid, 1.0, amount).totals).unwrap().ph;
+        // Stirred for a minute and a half after each amount, as fast as a tank breathes in an hour.
+        let mut stirred = water;
+        let mut poured = 0.0;
         let amounts = [0.0, 0.4, 1.0, 1.6];
-        let test = jar(&amounts.map(|amount| (amount, ph(amount))));
+        let points = amounts.map(|amount| {
+            stirred = stirred.with(&acid, 1.0, amount - poured);
+            poured = amount;
+            stirred = stirred.breathed(showing.medium(), -3.15, 1.0, 0.025).unwrap();
+            (amount, showing.of(&stirred.totals).unwrap().ph)
+        });
+        let test = jar(&points);
         let mut shown = Vec::new();
         let told = |factor: f64, shown: &mut Vec<f64>| {
             test.shown((&water, &acid.scaled(factor), 0.0), 0.05, &showing, &mut Near::default(), shown).unwrap();

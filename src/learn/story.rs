@@ -309,6 +309,8 @@ impl<'a> Model<'a> {
     /// Whether the moved stories show the data: the middle one within two and a half of the meter's own sds.
     pub(super) fn check(&self, stories: &[Option<Story>], data: &[Datum]) -> Result<(), BeliefError> {
         const FAR_SDS: f64 = 2.5;
+        /// Error of an EC meter near its zero, mS/cm: pens are sold as good to 2 % of their full scale, from memory.
+        const EC_ZERO_MS_CM: f64 = 0.02;
         /// An amount in a jar may be off by this, in the logarithm, beside its noise. Ours.
         const FAR_LN_AMOUNT: f64 = 0.15;
         let shown: Vec<&Vec<f64>> = stories.iter().flatten().map(|story| &story.shown).collect();
@@ -318,7 +320,7 @@ impl<'a> Model<'a> {
             let believed = quantile(&mut values, 0.5);
             let instrument = match datum.sort {
                 Sort::Ph => meter.ph_instrument.ph_sd(),
-                Sort::Ec => meter.ec_relative_sd * datum.value,
+                Sort::Ec => (meter.ec_relative_sd * datum.value).max(EC_ZERO_MS_CM),
                 Sort::LnAmount => FAR_LN_AMOUNT,
             };
             if (believed - datum.value).abs() > FAR_SDS * datum.sd.hypot(instrument) {

@@ -15,8 +15,8 @@ use super::step::{Action, Limit, Step};
 use super::words::figure;
 
 /// A jar test is offered when the dose that is needed is so unsure: the upper of its 1 in 10 over the lower. Ours: a known
-/// bottle in water of a known kind stays below.
-const UNSURE_RATIO: f64 = 2.2;
+/// bottle in water whose alkalinity somebody told stays below.
+const UNSURE_RATIO: f64 = 1.7;
 /// And when the safe pour is less than this share of the likely need and the water would still read outside the zone after it,
 /// so that several readings would be spent. Ours.
 const SMALL_SHARE: f64 = 0.6;

@@ -14,6 +14,9 @@ use super::{FINISHING_SAFETY, PH_STEP, SAFETY};
 pub(crate) const MOST_OUTSIDE: f64 = 0.3;
 /// How far inside the zone, as a share of its width, the middle of the belief is brought at least. Ours.
 pub(super) const INSIDE: f64 = 0.2;
+/// Standard normal deviates of [`SAFETY`] and of [`FINISHING_SAFETY`].
+const Z_SAFETY: f64 = 2.054;
+const Z_FINISHING: f64 = 2.576;
 /// A correction counts as under way for so many hours after the last pour. Ours: an evening at the tank.
 const MOVING_H: f64 = 6.0;
 
@@ -154,10 +157,9 @@ impl Planner {
                 .zip(demands(Looked::Settled, edge, Most::Cap(middle)))
                 .for_each(|(dose, aired)| *dose = dose.min(aired));
         }
-        // Half a story to the safe side, so that the count itself keeps to 1 in 50.
         let outside = forecast.share(showing, |point| if down { point.ph > high } else { point.ph < low });
         let safety = if outside > MOST_OUTSIDE { SAFETY } else { FINISHING_SAFETY };
-        let safe = quantile(&mut to_edge, (safety - 0.5 / self.belief.members.len().max(1) as f64).max(0.0));
+        let safe = safe_of(&mut to_edge, safety);
         let cap = self.ph_cap();
         let capped = if cap.is_finite() {
             quantile(&mut demands(Looked::Mixed, now + sign * cap, Most::Cap(middle)), 0.5)
@@ -172,6 +174,22 @@ impl Planner {
         }
         PhDose { amount, limit, likely: (quantile(&mut to_aim, 0.1), quantile(&mut to_aim, 0.9)) }
     }
+}
+
+/// The dose that so small a share of the stories would cross with.
+///
+/// Two readings of the crowd, and the lesser of them: its own quantile, half a story to the safe side, so that the count itself
+/// keeps to the share; and the tail of a lognormal through its lower fifth, for the outermost of some hundred stories lie where
+/// chance put them, and a demand is a product of strengths, volumes and alkalinities.
+fn safe_of(doses: &mut [f64], share: f64) -> f64 {
+    /// Standard normal deviates of 1 in 20 and 1 in 5.
+    const Z_05: f64 = 1.645;
+    const Z_20: f64 = 0.842;
+    let counted = quantile(doses, (share - 0.5 / doses.len().max(1) as f64).max(0.0));
+    let (low, high) = (quantile(doses, 0.05), quantile(doses, 0.2));
+    let z = if share < SAFETY { Z_FINISHING } else { Z_SAFETY };
+    let tail = low * (low / high).powf((z - Z_05) / (Z_05 - Z_20));
+    if tail.is_finite() { counted.min(tail) } else { counted }
 }
 
 struct PhDose {

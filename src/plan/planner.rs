@@ -7,7 +7,7 @@ use crate::learn::{Belief, BeliefError, Done, Knowledge, KnowledgeError, Product
 
 use super::forecast::{Expectation, Forecast};
 use super::step::{Action, Plan, Step};
-use super::told::{promise_of, told};
+use super::told::told;
 use super::twice::{Twice, twice};
 use super::words::figure;
 use super::{LEVEL_FIRST_BELOW, TOP_UP_TO, one_in};
@@ -226,7 +226,7 @@ impl Planner {
                 Action::TopUp { water_l: litres } | Action::Swap { litres } => *litres,
                 _ => return None,
             };
-            Some(promise_of(&step.expect?, amount, Some(amount)))
+            Some(step.expect?.promise(amount, Some(amount)))
         });
         Ok(Plan {
             helps: Vec::new(),

@@ -7,14 +7,16 @@ use super::MODEL_VERSION;
 use super::forecast::Expectation;
 use super::planner::Planner;
 
-/// A promise from what the next reading should show.
-pub(crate) fn promise_of(expect: &Expectation, amount: f64, advised: Option<f64>) -> Promise {
-    Promise {
-        amount,
-        advised,
-        ph_range: (expect.ph.0, expect.ph.2),
-        ec_range_ms_cm: (expect.ec_ms_cm.0, expect.ec_ms_cm.2),
-        model_version: MODEL_VERSION.to_owned(),
+impl Expectation {
+    /// What is promised with it: of so much that goes in, and so much that was advised, in the product's unit or in litres.
+    pub fn promise(&self, amount: f64, advised: Option<f64>) -> Promise {
+        Promise {
+            amount,
+            advised,
+            ph_range: (self.ph.0, self.ph.2),
+            ec_range_ms_cm: (self.ec_ms_cm.0, self.ec_ms_cm.2),
+            model_version: MODEL_VERSION.to_owned(),
+        }
     }
 }
 
@@ -48,7 +50,7 @@ impl Planner {
         let showing = &self.knowledge.showing;
         let sds = self.reading_noise(forecast.ec(showing, 0.5));
         let hours = f64::from(self.kind.mixing_wait_min()) / 60.0;
-        Some(promise_of(&forecast.expect(showing, hours, &self.noise, sds), amount, advised))
+        Some(forecast.expect(showing, hours, &self.noise, sds).promise(amount, advised))
     }
 }
 

@@ -8,7 +8,7 @@
 use std::sync::Mutex;
 
 use pourcast::garden::{Catalog, Promise};
-use pourcast::plan::{Action, EC_SAFETY, MODEL_VERSION, Planner, SAFETY};
+use pourcast::plan::{Action, EC_SAFETY, Planner, SAFETY};
 
 use super::household::{Arm, Household};
 use super::world::World as _;
@@ -114,13 +114,7 @@ fn live(seed: u64, catalog: &Catalog, tally: &Mutex<Tally>) {
                         // Feed mixes before acid goes in.
                         home.wait(home.unit.kind.mixing_wait_min());
                     }
-                    let promise = step.expect.map(|expect| Promise {
-                        amount: measured.amount,
-                        advised: Some(measured.amount),
-                        ph_range: (expect.ph.0, expect.ph.2),
-                        ec_range_ms_cm: (expect.ec_ms_cm.0, expect.ec_ms_cm.2),
-                        model_version: MODEL_VERSION.to_owned(),
-                    });
+                    let promise = step.expect.map(|expect| expect.promise(measured.amount, Some(measured.amount)));
                     home.pour(&measured.id, measured.amount, promise);
                     let (ph, ec) = home.truth();
                     let mut tally = tally.lock().unwrap();

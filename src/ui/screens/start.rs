@@ -1,8 +1,8 @@
 //! First page: what is in your hands? Few questions, defaults for all that can wait.
 
 use egui::{
-    Align, Align2, CursorIcon, Layout, Rect, Response, Role, ScrollArea, Sense, Stroke, StrokeKind, TextEdit, Ui,
-    UiBuilder, Vec2, WidgetInfo,
+    Align, Align2, CursorIcon, Layout, Rect, Response, Role, ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder,
+    Vec2, WidgetInfo,
 };
 
 use super::pictures::kind_picture;
@@ -15,7 +15,7 @@ use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{KindView, StartView};
 use crate::ui::widgets::{
     ButtonKind, Entry, NumberLook, NumberSpec, Typed, button_sized, card, caution_box, choice_ui, number_field,
-    pick_list, quiet, segmented, title, trouble_ui,
+    pick_list, quiet, segmented, text_field, title, trouble_ui,
 };
 
 /// Widest the page gets: wider lines of questions are harder to read.
@@ -143,7 +143,7 @@ fn unit_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
                 }
             } else {
                 label(ui, "Its name, if you like");
-                name_field(ui, &mut view.answers.name);
+                let _ = text_field(ui, "Name of the unit", "Kitchen jar", &mut view.answers.name, 60);
             }
         });
     });
@@ -422,27 +422,6 @@ fn set_answer(answers: &mut Answers, field: Field, value: f64) {
         _ => return,
     };
     *slot = Some(value);
-}
-
-fn name_field(ui: &mut Ui, name: &mut String) -> Response {
-    let tokens = Tokens::of(ui);
-    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), space::PRESS), Sense::hover());
-    ui.painter().rect(rect, space::RADIUS, tokens.map, Stroke::new(1.0, tokens.outline), StrokeKind::Inside);
-    let room = rect.shrink2(Vec2::new(space::ONE_HALF, 0.0));
-    let mut child = ui.new_child(UiBuilder::new().max_rect(room).layout(Layout::left_to_right(Align::Center)));
-    child.spacing_mut().interact_size = Vec2::ZERO;
-    let edit = TextEdit::singleline(name)
-        .frame(egui::Frame::new())
-        .margin(egui::Margin::ZERO)
-        .hint_text(text("Kitchen jar", size::BODY, Weight::Regular, tokens.quiet))
-        .align(Align2::LEFT_CENTER)
-        .char_limit(60)
-        .desired_width(room.width());
-    let response = child.add_sized(room.size(), edit).accessible_name("Name of the unit");
-    if response.has_focus() {
-        focus_ring(ui.painter(), rect, tokens);
-    }
-    response
 }
 
 fn kind_tiles(ui: &mut Ui, kinds: &[KindView], answers: &mut Answers) {

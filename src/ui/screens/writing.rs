@@ -1,15 +1,14 @@
 //! The sheet on which something that happened is written into the log, or an entry of it is mended.
 
-use egui::{Align, Align2, Layout, Response, ScrollArea, Sense, Stroke, StrokeKind, TextEdit, Ui, UiBuilder, Vec2};
+use egui::{Align, Layout, ScrollArea, Ui, Vec2};
 
 use crate::ui::command::{Command, Field, LogField};
-use crate::ui::paint::focus_ring;
 use crate::ui::state::{Drafts, PourLine, Sheet, Trouble, ViewState, When, Writing};
-use crate::ui::theme::{Tokens, Weight, size, space, text};
+use crate::ui::theme::space;
 use crate::ui::view::{Choice, SheetFields, WritingView};
 use crate::ui::widgets::{
     ButtonKind, NumberLook, NumberSpec, button_sized, caution_box, link, number_field, pick_list, quiet, segmented,
-    subtitle, title, trouble_ui,
+    subtitle, text_field, title, trouble_ui,
 };
 
 /// Most products on one sheet. Ours: no recipe for a home unit has more.
@@ -300,27 +299,4 @@ fn when_ui(ui: &mut Ui, sheet: &WritingView, writing: &mut Writing, drafts: &mut
 fn note_ui(ui: &mut Ui, label: &str, note: &mut String) {
     subtitle(ui, label);
     let _ = text_field(ui, label, "two leaves pale", note, 400);
-}
-
-/// A line of text with a frame like a number's.
-fn text_field(ui: &mut Ui, name: &str, hint: &str, typed: &mut String, most: usize) -> Response {
-    let tokens = Tokens::of(ui);
-    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), space::PRESS), Sense::hover());
-    ui.painter().rect(rect, space::RADIUS, tokens.map, Stroke::new(1.0, tokens.outline), StrokeKind::Inside);
-    let room = rect.shrink2(Vec2::new(space::ONE_HALF, 0.0));
-    let mut child = ui.new_child(UiBuilder::new().max_rect(room).layout(Layout::left_to_right(Align::Center)));
-    child.spacing_mut().interact_size = Vec2::ZERO;
-    let edit = TextEdit::singleline(typed)
-        .id_salt(name)
-        .frame(egui::Frame::new())
-        .margin(egui::Margin::ZERO)
-        .hint_text(text(hint, size::BODY, Weight::Regular, tokens.quiet))
-        .align(Align2::LEFT_CENTER)
-        .char_limit(most)
-        .desired_width(room.width());
-    let response = child.add_sized(room.size(), edit).accessible_name(name);
-    if response.has_focus() {
-        focus_ring(ui.painter(), rect, tokens);
-    }
-    response
 }

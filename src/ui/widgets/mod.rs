@@ -10,6 +10,7 @@ mod icons;
 mod number;
 mod range_bar;
 mod slider;
+mod text_field;
 
 pub(crate) use boxes::card_with;
 pub use boxes::{badge, card, caution_box, disclosure, notice_box, rule, sheet, stop_box};
@@ -20,6 +21,7 @@ pub(crate) use number::field_id;
 pub use number::{Entry, NumberLook, NumberSpec, Typed, number_field, plain_number, shown, trouble_height, trouble_ui};
 pub use range_bar::range_bar;
 pub use slider::{SliderSpec, slider};
+pub use text_field::text_field;
 
 use egui::{Align, Layout, RichText, Ui, Vec2};
 
