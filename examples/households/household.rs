@@ -5,8 +5,8 @@ use pourcast::chem::{Carbon, Component, Totals, log10_pco2_from_ppm};
 use pourcast::dose::{ROOM_AIR_PPM, Showing, Tank};
 use pourcast::garden::{
     Catalog, Compensation, Evidence, Form, JarPoint, JarTest, LevelKnown, LogEntry, Meter, PhInstrument, PourRecord,
-    Product, ProductRef, Promise, Reading, Role, ShelfItem, SourceWater, Strength, Tool, Unit, UnitKind, WaterKind,
-    compose_ions,
+    Priors, Product, ProductRef, Promise, Reading, Role, ShelfItem, SourceWater, Strength, Tool, Unit, UnitKind,
+    WaterKind, compose_ions,
 };
 use rand::SeedableRng as _;
 use rand_distr::{Distribution as _, StandardNormal, StandardUniform};
@@ -228,8 +228,17 @@ impl Household {
             chance,
         };
         let (ph, ec) = household.meter_shows();
+        household.unlogged(Priors::shipped().fresh_remainder_meq_l.value);
         (household.unit.source_water.ph, household.unit.source_water.ec_ms_cm) = (Some(ph), Some(ec));
         household
+    }
+
+    /// Acid or base that nobody logged, 1 sd in meq/L: a splash left in a jug, as the planner's priors have it.
+    fn unlogged(&mut self, sd_meq_l: f64) {
+        let base_meq = sd_meq_l * self.arm.width * self.chance.normal();
+        // As potassium hydroxide, or as hydrochloric acid.
+        let ion = if base_meq > 0.0 { Component::K } else { Component::Cl };
+        self.tank.totals[ion] += base_meq.abs() / 1e3;
     }
 
     fn meter_shows(&mut self) -> (f64, f64) {
@@ -319,6 +328,10 @@ impl World for Household {
     }
 
     fn read(&mut self) {
+        if self.unit.last_reading().is_some() {
+            // Two readings on, what slipped in has the planner's own width.
+            self.unlogged(Priors::shipped().slip_meq_l.value / std::f64::consts::SQRT_2);
+        }
         let (ph, ec) = self.meter_shows();
         self.unit.record(LogEntry::Reading(Reading {
             at_s: self.now_s,

@@ -151,13 +151,15 @@ impl Belief {
         let told: Vec<Option<Story>> = coordinates
             .iter_mut()
             .zip(&mut near)
-            .zip(&noise)
-            .map(|((z, near), jitter)| {
+            .zip(noise.iter().zip(noise.iter().rev()))
+            .map(|((z, near), (jitter, other))| {
                 let mut story = model.story(z, near)?;
                 if model.conform_to_jar(z, -jitter, &story, &data) {
                     story = model.story(z, near)?;
                 }
-                Some(model.conform(z, *jitter, &story, near).unwrap_or(story))
+                let mut story = model.conform(z, *jitter, &story, near).unwrap_or(story);
+                model.conform_ec(*other, &mut story);
+                Some(story)
             })
             .collect();
         model.check(&told, &data)?;

@@ -56,6 +56,8 @@ pub(super) struct Story {
     pub(super) shown: Vec<f64>,
     /// Where in `shown` the pH of the latest reading stands, and which of the story's solutions it was seen in.
     latest_ph: Option<(usize, usize)>,
+    /// Where in `shown` its EC stands.
+    latest_ec: Option<usize>,
 }
 
 /// Waits of so many hours count as long. Source: the trial with invented households.
@@ -239,7 +241,8 @@ impl<'a> Model<'a> {
         }
         let seen_at = |shown: &[f64], near: &Near| Some((shown.len().checked_sub(1)?, near.place.checked_sub(1)?));
         let latest_ph = seen_at(&shown, near);
-        let mut story = Story { source, alkalinity_meq_l, tank, before_slip: None, shown, latest_ph };
+        let latest_ec = ec_at(&k.seen, &shown);
+        let mut story = Story { source, alkalinity_meq_l, tank, before_slip: None, shown, latest_ph, latest_ec };
         self.replay(z, &mut story, &strengths, near)?;
         Some(story)
     }
@@ -286,6 +289,7 @@ impl<'a> Model<'a> {
                     }
                     self.look(z, seen, &near.solve(medium, &tank.totals, Carbon::Kept)?, &mut story.shown)?;
                     story.latest_ph = Some((story.shown.len().checked_sub(1)?, near.place.checked_sub(1)?));
+                    story.latest_ec = ec_at(seen, &story.shown);
                 }
                 Event::Jar(jar) => {
                     let moles = self.unit_of(jar.role, &jar.moles, strengths).scaled(Jar::measured(next(&mut pours)));
@@ -391,6 +395,27 @@ impl<'a> Model<'a> {
         self.story(z, near)
     }
 
+    /// Makes a story that misses the EC read show it, by salts a little denser or thinner than they were.
+    ///
+    /// Alkalinity and salts are lognormal, so the smoother's straight steps leave stories of strong waters scattered about the
+    /// reading by more than the meter's noise. What they say of the source water stays.
+    pub(super) fn conform_ec(&self, jitter: f64, story: &mut Story) {
+        /// As for several pH readings.
+        const GROSS_SDS: f64 = 2.0;
+        let shown = story.latest_ec.and_then(|place| story.shown.get_mut(place));
+        let (Some(read), Some(shown)) = (self.latest.ec_ms_cm, shown) else { return };
+        let sd = self.knowledge.ec_noise(read);
+        if (*shown - read).abs() <= GROSS_SDS * sd {
+            return;
+        }
+        let ratio = (read + sd * jitter.clamp(-2.0, 2.0)).max(0.0) / *shown;
+        // Beyond that the check of the stories is to see it.
+        if (0.8..1.25).contains(&ratio) {
+            story.tank.totals = story.tank.totals.scaled(ratio);
+            *shown *= ratio;
+        }
+    }
+
     pub(super) fn member(&self, z: &[f64; AXES], story: &Story) -> Member {
         let k = self.knowledge;
         let at = |axis: Axis| z[axis as usize];
@@ -411,6 +436,12 @@ impl<'a> Model<'a> {
             room_log10_pco2: room(z),
         }
     }
+}
+
+/// Where among what was shown the EC of a look stands that has just been taken.
+fn ec_at(seen: &Seen, shown: &[f64]) -> Option<usize> {
+    seen.ec_ms_cm?;
+    shown.len().checked_sub(1 + usize::from(seen.ph.is_some()))
 }
 
 /// Totals with what slipped in, in sds.
