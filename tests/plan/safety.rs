@@ -7,7 +7,7 @@
 
 use std::sync::Mutex;
 
-use pourcast::garden::{Catalog, Promise};
+use pourcast::garden::Catalog;
 use pourcast::plan::{Action, EC_SAFETY, Planner, SAFETY};
 
 use super::household::{Arm, Household};
