@@ -5,8 +5,8 @@
 use std::fs;
 use std::path::Path;
 
-use pourcast::garden::{Catalog, Severity};
-use pourcast::store::{StoreError, UnitFile, read_unit, unit_from_text};
+use pourcast::garden::{Catalog, OwnKind, OwnProfile, OwnWater, Severity, SourceWater, WaterKind};
+use pourcast::store::{Folders, Library, ProfileFile, StoreError, UnitFile, profile_text, read_unit, unit_from_text};
 
 const VERSION_1: &str = include_str!("fixtures/unit_v1.ron");
 const VERSION_2: &str = include_str!("fixtures/unit_v2.ron");
@@ -51,10 +51,8 @@ impl Numbers {
     }
 }
 
-#[test]
-fn mutated_files_never_panic_and_are_never_overwritten() {
-    // 300 and more of every version.
-    const ROUNDS: usize = 1248;
+/// A text spoilt in up to three places, in one of six ways.
+fn spoilt(numbers: &mut Numbers, text: &str, way: usize) -> Vec<u8> {
     const SCRAPS: [&[u8]; 14] = [
         b"(",
         b")",
@@ -71,34 +69,166 @@ fn mutated_files_never_panic_and_are_never_overwritten() {
         b"1e999999999",
         b"Some(",
     ];
+    let mut contents = text.as_bytes().to_vec();
+    for _ in 0..=numbers.below(3) {
+        let at = numbers.below(contents.len());
+        let end = (at + numbers.below(40)).min(contents.len());
+        match way % 6 {
+            0 => contents[at] ^= 1 << numbers.below(8),
+            1 => contents.truncate(at.max(1)),
+            2 => drop(contents.drain(at..end)),
+            3 => drop(contents.splice(at..at, SCRAPS[numbers.below(SCRAPS.len())].iter().copied())),
+            4 => {
+                let again = contents[at..end].to_vec();
+                drop(contents.splice(at..at, again));
+            }
+            _ => {
+                let last = contents.len() - 1;
+                contents.swap(at, end.min(last));
+            }
+        }
+    }
+    contents
+}
+
+#[test]
+fn mutated_files_never_panic_and_are_never_overwritten() {
+    // 300 and more of every version.
+    const ROUNDS: usize = 1248;
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("unit.ron");
     let mut numbers = Numbers(20260101);
     let (mut loaded, mut refused) = (0, 0);
     for round in 0..ROUNDS {
-        let mut contents = [VERSION_1, VERSION_2, VERSION_3, VERSION_4][round % 4].as_bytes().to_vec();
-        for _ in 0..=numbers.below(3) {
-            let at = numbers.below(contents.len());
-            let end = (at + numbers.below(40)).min(contents.len());
-            match round / 4 % 6 {
-                0 => contents[at] ^= 1 << numbers.below(8),
-                1 => contents.truncate(at.max(1)),
-                2 => drop(contents.drain(at..end)),
-                3 => drop(contents.splice(at..at, SCRAPS[numbers.below(SCRAPS.len())].iter().copied())),
-                4 => {
-                    let again = contents[at..end].to_vec();
-                    drop(contents.splice(at..at, again));
-                }
-                _ => {
-                    let last = contents.len() - 1;
-                    contents.swap(at, end.min(last));
-                }
-            }
-        }
+        let contents = spoilt(&mut numbers, [VERSION_1, VERSION_2, VERSION_3, VERSION_4][round % 4], round / 4);
         if survives(&path, &contents) { loaded += 1 } else { refused += 1 }
     }
     println!("of {ROUNDS} mutated files {loaded} loaded and {refused} were refused");
     assert!(refused > 700 && loaded > 20, "the mutations reach the reader: {loaded} loaded, {refused} refused");
+}
+
+/// Whatever a profile's file holds: the library lists it, and it is neither written over nor lost when it is put away.
+#[test]
+fn mutated_profiles_never_panic_and_are_never_overwritten() {
+    let home = tempfile::tempdir().unwrap();
+    let folders = Folders::below(home.path());
+    let shipped = Catalog::shipped().unwrap();
+    let product = OwnProfile::Product(Box::new(shipped.products[0].clone()));
+    let bottle = shipped.products.iter().find(|product| product.label_rate.is_some()).unwrap();
+    let water = OwnWater {
+        id: "sill-tap".to_owned(),
+        name: "Tap by the sill".to_owned(),
+        water: SourceWater { ec_ms_cm: Some(0.31), ..SourceWater::of_kind(WaterKind::MediumTap) },
+        note: Some("drawn in May".to_owned()),
+    };
+    let text = |profile: &OwnProfile| profile_text(profile, Path::new("x")).unwrap();
+    let good = [
+        text(&product),
+        text(&OwnProfile::Product(Box::new(bottle.clone()))),
+        text(&OwnProfile::Crop(Box::new(shipped.crops[0].clone()))),
+        text(&OwnProfile::Water(Box::new(water))),
+    ];
+    let nests = ["(", "[", "{", "Some(", "(product:", "Own(", "Recipe(", "/*", "#![enable(unwrap_newtypes)]"];
+    let mut contents: Vec<Vec<u8>> = nests
+        .iter()
+        .flat_map(|nest| {
+            let many = nest.repeat(300_000 / nest.len());
+            [many.clone(), format!("(version: 1, product: {many}"), format!("(version: 1, {many}")]
+        })
+        .map(String::into_bytes)
+        .collect();
+    for good in &good {
+        for (from, to) in [
+            ("version: 1", "version: 2"),
+            ("version: 1", "version: 0"),
+            ("version: 1", "version: 99999999999999999999999"),
+            ("name:", "nome:"),
+            ("id:", "name: \"x\", id:"),
+            ("product:", "crop:"),
+            ("crop:", "water:"),
+            ("water:", "unit:"),
+        ] {
+            contents.push(good.replacen(from, to, 1).into_bytes());
+        }
+        for number in ["1e308", "-1e308", "1e999", "inf", "NaN", "123456789012345678901234567890.0"] {
+            let digits = good.find('.').map_or(0, |dot| good[..dot].rfind([' ', '(']).unwrap_or(0) + 1);
+            let end = digits + good[digits..].find([',', ')']).unwrap_or(0);
+            contents.push(format!("{}{number}{}", &good[..digits], &good[end..]).into_bytes());
+        }
+    }
+    let mut numbers = Numbers(20260202);
+    let texts: Vec<&str> = good.iter().map(String::as_str).collect();
+    for round in 0..600 {
+        contents.push(spoilt(&mut numbers, texts[round / 6 % 4], round));
+    }
+    contents.push((0..5000).map(|_| u8::try_from(numbers.below(256)).unwrap()).collect());
+    assert!(contents.len() > 650);
+
+    let (mut usable, mut refused) = (0, 0);
+    for kind in OwnKind::ALL {
+        fs::create_dir_all(folders.profiles(kind)).unwrap();
+    }
+    for (number, contents) in contents.iter().enumerate() {
+        let path = folders.profiles(OwnKind::ALL[number % 3]).join(format!("{number}.ron"));
+        fs::write(&path, contents).unwrap();
+    }
+    let library = folders.read_library();
+    assert_eq!(library.entries.len(), contents.len(), "each is listed");
+    for entry in &library.entries {
+        let number: usize = entry.title.parse().unwrap();
+        assert_eq!(&fs::read(&entry.path).unwrap(), &contents[number], "reading writes nothing");
+        let Some(reason) = entry.reason() else {
+            usable += 1;
+            continue;
+        };
+        refused += 1;
+        assert!(!reason.is_empty() && reason.lines().count() == 1 && reason.len() < 1000, "{reason}");
+        assert!(matches!(ProfileFile::create(&entry.path, &product), Err(StoreError::AlreadyThere { .. })));
+        assert_eq!(&fs::read(&entry.path).unwrap(), &contents[number]);
+    }
+    println!("of {} profiles {usable} can be used and {refused} cannot", contents.len());
+    assert!(refused > 300 && usable > 5, "the mutations reach the reader: {usable} usable, {refused} refused");
+    // What can be used clashes in words, and none of it changes what is shipped.
+    let (with_own, clashes) = shipped.with_own(&library.own());
+    assert_eq!(with_own.products, shipped.products);
+    assert!(!clashes.is_empty() && clashes.iter().all(|clash| !clash.to_string().is_empty()));
+    // Another profile of the same file name gets a name of its own.
+    let taken = Library::take_in(&folders, product.called("other".to_owned(), "0".to_owned()), None).unwrap();
+    assert_eq!(taken.file_name().unwrap(), "0 2.ron");
+    for entry in library.entries {
+        let number: usize = entry.title.parse().unwrap();
+        let deleted = folders.delete_profile(&entry.path, 1_772_442_000).unwrap();
+        assert_eq!(&fs::read(&deleted).unwrap(), &contents[number], "put away as it was");
+    }
+}
+
+/// Units that cannot be read are moved like any other, byte by byte, and never rewritten.
+#[test]
+fn what_cannot_be_read_is_put_away_and_brought_back_as_it_is() {
+    let home = tempfile::tempdir().unwrap();
+    let folders = Folders::below(home.path());
+    folders.make().unwrap();
+    let mut numbers = Numbers(20260303);
+    for round in 0..60 {
+        let contents = spoilt(&mut numbers, [VERSION_1, VERSION_4][round / 6 % 2], round);
+        let path = folders.units().join("spoilt.ron");
+        fs::write(&path, &contents).unwrap();
+        if read_unit(&path).is_ok() {
+            fs::remove_file(&path).unwrap();
+            continue;
+        }
+        assert!(folders.import_unit(&path).is_err());
+        let named = folders.rename_unit(&path, "Named anew").unwrap();
+        let archived = folders.archive_unit(&named).unwrap();
+        let deleted = folders.delete_unit(&archived, 1_772_442_000).unwrap();
+        let back = folders.bring_back_unit(&deleted).unwrap();
+        assert_eq!(back, folders.units().join("Named anew.ron"));
+        assert_eq!(fs::read(&back).unwrap(), contents);
+        let deleted = folders.delete_unit(&back, 1_772_442_000).unwrap();
+        assert_eq!(fs::read(&deleted).unwrap(), contents);
+        assert_eq!(folders.list_units().unwrap(), []);
+    }
+    assert!(folders.list_deleted().unwrap().len() > 30, "each is kept, under a name of its own");
 }
 
 /// What a hand can put into the list of crops: it is refused with one sentence, whatever its length, and never planned with.

@@ -431,7 +431,7 @@ fn settings_come_back() {
 fn settings_that_fail_to_load_give_the_defaults_and_stay() {
     for contents in [
         "",
-        "(version: 2, settings: ())",
+        "(version: 3, settings: ())",
         "(version: 1, settings: (theme: Pink))",
         "(version: 1, settings: (colour: 1))",
         "\0",
@@ -444,6 +444,24 @@ fn settings_that_fail_to_load_give_the_defaults_and_stay() {
         assert!(problem.ends_with(&desk.path.display().to_string()), "{problem}");
         assert_eq!(fs::read_to_string(&desk.path).unwrap(), contents);
     }
+    // Version 1 as it was when it was first released: files like it are on people's disks.
+    let desk = Desk::with(include_str!("fixtures/settings_v1.ron"));
+    let mut loaded = read_settings(&desk.path);
+    assert!(loaded.problem.is_none());
+    let expected = Settings {
+        theme: Theme::Dark,
+        last_unit: Some(PathBuf::from("/home/anna/units/sill.ron")),
+        tank_unit: VolumeUnit::UsGallon,
+        ec_scale: EcScale::Ppm500,
+        temperature_unit: TemperatureUnit::Fahrenheit,
+        ..Settings::default()
+    };
+    assert_eq!(loaded.settings, expected);
+    // Written again it is of the newest version, which an older program calls newer and not broken.
+    loaded.settings.remember_unit(Path::new("/units/basil.ron"));
+    loaded.file.as_mut().unwrap().write(&loaded.settings).unwrap();
+    assert!(fs::read_to_string(&desk.path).unwrap().contains("version: 2,"));
+    assert_eq!(read_settings(&desk.path).settings, loaded.settings);
     // What a settings file leaves out has its default.
     let desk = Desk::with("(version: 1, settings: (theme: Light))");
     assert_eq!(read_settings(&desk.path).settings, Settings { theme: Theme::Light, ..Settings::default() });

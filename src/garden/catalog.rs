@@ -6,6 +6,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use super::crop::{ALL_STAGES, BandClaim, Crop, SEEDLING};
+use super::own::Own;
 use super::priors::Priors;
 use super::product::Product;
 use super::reading::LogEntry;
@@ -124,6 +125,8 @@ pub struct Catalog {
     pub products: Vec<Product>,
     /// Example units of one invented scenario.
     pub examples: Vec<ExampleUnit>,
+    /// The person's own profiles; none in what is shipped. See [`Catalog::with_own`].
+    pub own: Own,
 }
 
 impl Catalog {
@@ -137,6 +140,7 @@ impl Catalog {
             waters: read("waters.ron")?,
             products: Vec::new(),
             examples: read("examples.ron")?,
+            own: Own::default(),
         };
         let seedling: Vec<BandClaim> = read("crops/seedling.ron")?;
         for file in CROP_FILES {

@@ -18,6 +18,7 @@ pub mod label;
 mod label_question;
 mod mend;
 mod meter;
+mod own;
 mod own_crops;
 pub mod peroxide;
 mod priors;
@@ -50,6 +51,9 @@ pub use label::{Chelate, LabelAnalysis, LabelBasis, LabelError, LabelLine, eleme
 pub use label_question::{LabelQuestion, LabelReading};
 pub use mend::MendError;
 pub use meter::{Compensation, Meter, PhInstrument};
+pub use own::{
+    IdClash, LONGEST_NAME, Own, OwnKind, OwnProfile, OwnWater, Whose, check_name, free_id, free_name, same_name,
+};
 pub use own_crops::MOST_OWN_CROPS;
 pub use priors::{AcidShares, ExchangePriors, OffsetPriors, Priors, VolumePriors};
 pub use product::{

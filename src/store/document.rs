@@ -51,6 +51,13 @@ impl Handle {
         &self.path
     }
 
+    /// Moves the file to a name that is free.
+    pub(super) fn move_to(&mut self, to: PathBuf) -> Result<(), StoreError> {
+        move_file(&self.path, &to)?;
+        self.path = to;
+        Ok(())
+    }
+
     /// Puts `text` into the file, whole or not at all.
     pub(super) fn write(&mut self, text: &str) -> Result<Written, StoreError> {
         let bytes = u64::try_from(text.len()).unwrap_or(u64::MAX);
@@ -134,6 +141,40 @@ fn read_bytes(path: &Path) -> Result<Vec<u8>, StoreError> {
     file.take(LARGEST_FILE_BYTES + 1).read_to_end(&mut contents).map_err(reading)?;
     let read = u64::try_from(contents.len()).unwrap_or(u64::MAX);
     if read > LARGEST_FILE_BYTES { Err(too_large(read)) } else { Ok(contents) }
+}
+
+/// Moves an ordinary file, and its backup with it, to a name that must be free; what is in it is not looked at.
+pub(super) fn move_file(from: &Path, to: &Path) -> Result<(), StoreError> {
+    let kind = fs::symlink_metadata(from).map_err(|source| StoreError::reading(source, from))?;
+    if kind.is_symlink() {
+        // Moved, it would point to nowhere, or leave behind what the person meant.
+        return Err(StoreError::IsALink { path: from.to_owned() });
+    }
+    if !kind.is_file() {
+        return Err(StoreError::NotAFile { path: from.to_owned() });
+    }
+    rename_to_free(from, to)?;
+    // The file has moved; a backup that cannot follow is no reason to say that it has not.
+    let _left_behind = rename_to_free(&backup_path(from), &backup_path(to));
+    Ok(())
+}
+
+fn rename_to_free(from: &Path, to: &Path) -> Result<(), StoreError> {
+    if fs::symlink_metadata(from).is_err() {
+        return Err(StoreError::NotFound { path: from.to_owned() });
+    }
+    // As in `create`: the empty file holds the name, for a rename alone would overwrite.
+    OpenOptions::new().write(true).create_new(true).open(to).map_err(|source| StoreError::writing(source, to))?;
+    fs::rename(from, to).map_err(|source| {
+        let _left_behind = fs::remove_file(to);
+        StoreError::writing(source, from)
+    })
+}
+
+/// Copies a file as it is, readable or not, to a name that must be free.
+pub(super) fn copy_file(from: &Path, to: &Path) -> Result<(), StoreError> {
+    let (_, bytes) = read_file(from)?;
+    create(to, &bytes)
 }
 
 /// Makes a file that must not be there yet.

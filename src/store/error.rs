@@ -189,6 +189,38 @@ pub enum StoreError {
         /// The file.
         path: PathBuf,
     },
+    /// A file was to be put away that is not in the folder it should be in.
+    #[error("this file is not in the folder {}, so it stays where it is: {}", folder.display(), path.display())]
+    Elsewhere {
+        /// Where it should be.
+        folder: PathBuf,
+        /// The file.
+        path: PathBuf,
+    },
+    /// A file was to be moved that is a link to another place.
+    #[error("this is a link to a file elsewhere, so it stays where it is: {}", path.display())]
+    IsALink {
+        /// The link.
+        path: PathBuf,
+    },
+    /// One kind of file stands where another is wanted.
+    #[error("the file holds {found}, not a {wanted}: {}", path.display())]
+    OtherKind {
+        /// What it holds, in words.
+        found: String,
+        /// What was wanted.
+        wanted: &'static str,
+        /// The file.
+        path: PathBuf,
+    },
+    /// It can be read, but what it says cannot be used.
+    #[error("{reason}: {}", path.display())]
+    Unusable {
+        /// Field, value and limit.
+        reason: String,
+        /// The file.
+        path: PathBuf,
+    },
     /// A page was to be put over something that is no page.
     #[error("there is already a file here that is no PDF, so it was left as it is: {}", path.display())]
     NotAPdf {
@@ -207,6 +239,38 @@ impl StoreError {
     /// True when saving under another name is the way on.
     pub fn suggests_saving_beside(&self) -> bool {
         matches!(self, Self::ChangedOnDisk { .. } | Self::AlreadyThere { .. })
+    }
+
+    /// True when the file could be read but not understood: what is in it is for another program, or damaged.
+    pub fn is_of_the_text(&self) -> bool {
+        match self {
+            Self::NotText { .. }
+            | Self::Empty { .. }
+            | Self::NoVersion { .. }
+            | Self::NewerVersion { .. }
+            | Self::UnknownVersion { .. }
+            | Self::EndsEarly { .. }
+            | Self::UnknownField { .. }
+            | Self::MissingField { .. }
+            | Self::Malformed { .. }
+            | Self::TooDeep { .. }
+            | Self::NotFinite { .. }
+            | Self::OtherKind { .. }
+            | Self::TooLarge { .. } => true,
+            Self::NotFound { .. }
+            | Self::NotAFile { .. }
+            | Self::Read { .. }
+            | Self::Write { .. }
+            | Self::ReadOnlyFolder { .. }
+            | Self::NoForm { .. }
+            | Self::ChangedOnDisk { .. }
+            | Self::AlreadyThere { .. }
+            | Self::Elsewhere { .. }
+            | Self::IsALink { .. }
+            | Self::Unusable { .. }
+            | Self::NotAPdf { .. }
+            | Self::NoHome { .. } => false,
+        }
     }
 
     /// Sorts a failure to read.

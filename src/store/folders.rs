@@ -6,7 +6,9 @@ use std::path::{Path, PathBuf};
 
 use directories::ProjectDirs;
 
+use super::document::backup_path;
 use super::error::StoreError;
+use crate::garden::OwnKind;
 
 /// Environment variable that names one folder for all files: for a stick, and for trials.
 pub const HOME_VARIABLE: &str = "POURCAST_HOME";
@@ -15,11 +17,14 @@ pub const HOME_VARIABLE: &str = "POURCAST_HOME";
 const ENDING: &str = "ron";
 /// Longest file name made from a unit's name, characters. Ours: file systems allow 255 bytes.
 const LONGEST_NAME: usize = 60;
+/// The same in bytes, which leaves room for a time, a number, the endings and what is written beside it.
+const LONGEST_NAME_BYTES: usize = 160;
 
 /// Where a person's files are.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Folders {
     units: PathBuf,
+    config: PathBuf,
     settings: PathBuf,
 }
 
@@ -64,12 +69,31 @@ impl Folders {
     }
 
     fn of(data: &Path, config: &Path) -> Self {
-        Self { units: data.join("units"), settings: config.join("settings.ron") }
+        Self { units: data.join("units"), config: config.to_owned(), settings: config.join("settings.ron") }
     }
 
     /// The folder of unit files.
     pub fn units(&self) -> &Path {
         &self.units
+    }
+
+    /// The folder of units that are put away for later.
+    pub fn archive(&self) -> PathBuf {
+        self.units.join("archive")
+    }
+
+    /// The folder of units that were deleted. Only the person empties it.
+    pub fn deleted(&self) -> PathBuf {
+        self.units.join("deleted")
+    }
+
+    /// The folder of a person's own profiles of a kind.
+    pub fn profiles(&self, kind: OwnKind) -> PathBuf {
+        self.config.join(match kind {
+            OwnKind::Product => "products",
+            OwnKind::Crop => "crops",
+            OwnKind::Water => "waters",
+        })
     }
 
     /// The settings file.
@@ -83,11 +107,7 @@ impl Folders {
     /// [`StoreError::ReadOnlyFolder`] or [`StoreError::Write`].
     pub fn make(&self) -> Result<(), StoreError> {
         for folder in [Some(self.units.as_path()), self.settings.parent()].into_iter().flatten() {
-            fs::create_dir_all(folder).map_err(|source| match StoreError::writing(source, folder) {
-                // A file stands where the folder should be.
-                StoreError::AlreadyThere { path } => StoreError::NotAFile { path },
-                other => other,
-            })?;
+            make_folder(folder)?;
         }
         Ok(())
     }
@@ -97,28 +117,23 @@ impl Folders {
     /// # Errors
     /// [`StoreError::Read`] when the folder cannot be read.
     pub fn list_units(&self) -> Result<Vec<UnitListing>, StoreError> {
-        let reading = |source| StoreError::reading(source, &self.units);
-        let entries = match fs::read_dir(&self.units) {
-            Ok(entries) => entries,
-            Err(source) if source.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
-            Err(source) => return Err(reading(source)),
-        };
-        let mut units = Vec::new();
-        for entry in entries {
-            let path = entry.map_err(reading)?.path();
-            if path.extension() != Some(OsStr::new(ENDING)) || !path.is_file() {
-                continue;
-            }
-            if let Some(stem) = path.file_stem() {
-                let title = stem.to_string_lossy().into_owned();
-                units.push(UnitListing { path, title });
-            }
-        }
-        // The order in which a file system lists is no order.
-        units.sort_by(|a, b| {
-            (a.title.to_lowercase(), &a.title, &a.path).cmp(&(b.title.to_lowercase(), &b.title, &b.path))
-        });
-        Ok(units)
+        list(&self.units)
+    }
+
+    /// The units that are put away for later, by name.
+    ///
+    /// # Errors
+    /// As [`Self::list_units`].
+    pub fn list_archived(&self) -> Result<Vec<UnitListing>, StoreError> {
+        list(&self.archive())
+    }
+
+    /// The units that were deleted and not thrown away since, by name.
+    ///
+    /// # Errors
+    /// As [`Self::list_units`].
+    pub fn list_deleted(&self) -> Result<Vec<UnitListing>, StoreError> {
+        list(&self.deleted())
     }
 
     /// A free path for a unit of this name: letters, digits, spaces and hyphens stay, and a number follows if need be.
@@ -127,34 +142,95 @@ impl Folders {
     }
 }
 
-/// A free path beside a file, named after it.
-pub(super) fn beside(path: &Path) -> PathBuf {
-    let stem = path.file_stem().map_or_else(|| "unit".into(), |stem| stem.to_string_lossy().into_owned());
-    free(path.parent().unwrap_or(Path::new("")), &format!("{stem} (saved beside)"))
+/// Makes a folder, if it is not there.
+pub(super) fn make_folder(folder: &Path) -> Result<(), StoreError> {
+    fs::create_dir_all(folder).map_err(|source| match StoreError::writing(source, folder) {
+        // A file stands where the folder should be.
+        StoreError::AlreadyThere { path } => StoreError::NotAFile { path },
+        other => other,
+    })
 }
 
-/// The first of "name.ron", "name 2.ron" … that is not there.
-fn free(folder: &Path, name: &str) -> PathBuf {
+/// The files with our ending in a folder, by name. A folder that is not there has none.
+pub(super) fn list(folder: &Path) -> Result<Vec<UnitListing>, StoreError> {
+    let reading = |source| StoreError::reading(source, folder);
+    let entries = match fs::read_dir(folder) {
+        Ok(entries) => entries,
+        Err(source) if source.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(source) => return Err(reading(source)),
+    };
+    let mut files = Vec::new();
+    for entry in entries {
+        let path = entry.map_err(reading)?.path();
+        if path.extension() != Some(OsStr::new(ENDING)) || !path.is_file() {
+            continue;
+        }
+        let title = stem(&path);
+        files.push(UnitListing { path, title });
+    }
+    // The order in which a file system lists is no order.
+    files.sort_by(|a, b| (a.title.to_lowercase(), &a.title, &a.path).cmp(&(b.title.to_lowercase(), &b.title, &b.path)));
+    Ok(files)
+}
+
+/// The name of a file without its ending.
+pub(super) fn stem(path: &Path) -> String {
+    path.file_stem().map_or_else(|| "unit".to_owned(), |stem| stem.to_string_lossy().into_owned())
+}
+
+/// Whether a file lies in a folder itself, links resolved.
+pub(super) fn is_in(path: &Path, folder: &Path) -> bool {
+    let parent = path.parent().and_then(|parent| fs::canonicalize(parent).ok());
+    parent.is_some() && parent == fs::canonicalize(folder).ok()
+}
+
+/// Whether two paths lead to one file or folder that is there, links resolved.
+pub fn same_file(one: &Path, other: &Path) -> bool {
+    one == other || fs::canonicalize(one).is_ok_and(|one| fs::canonicalize(other).is_ok_and(|other| one == other))
+}
+
+/// A path with our ending, if it has none.
+pub(super) fn with_ending(path: &Path) -> PathBuf {
+    if path.extension().is_none() { path.with_extension(ENDING) } else { path.to_owned() }
+}
+
+/// A free path beside a file, named after it.
+pub(super) fn beside(path: &Path) -> PathBuf {
+    free(path.parent().unwrap_or(Path::new("")), &format!("{} (saved beside)", stem(path)))
+}
+
+/// The first of "name.ron", "name 2.ron" … that is not there, and no backup of a file that was there.
+pub(super) fn free(folder: &Path, name: &str) -> PathBuf {
     let path = |n: u32| {
         let number = if n == 1 { String::new() } else { format!(" {n}") };
         folder.join(format!("{name}{number}.{ENDING}"))
     };
+    let is_taken = |path: &Path| fs::symlink_metadata(path).is_ok() || fs::symlink_metadata(backup_path(path)).is_ok();
     let mut number = 1;
     // A link to nowhere is there, too. Creating checks again, so a race ends in an error, not in an overwritten file.
-    while number < u32::MAX && fs::symlink_metadata(path(number)).is_ok() {
+    while number < u32::MAX && is_taken(&path(number)) {
         number += 1;
     }
     path(number)
 }
 
+/// The longest beginning of a name that leaves room behind it.
+pub(super) fn shortened(name: &str) -> &str {
+    let mut end = name.len().min(LONGEST_NAME_BYTES);
+    while !name.is_char_boundary(end) {
+        end -= 1;
+    }
+    name.get(..end).unwrap_or_default()
+}
+
 /// A name that every file system takes.
-fn file_name(name: &str) -> String {
+pub(super) fn file_name(name: &str) -> String {
     let kept: String = name
         .chars()
         .map(|c| if c.is_alphanumeric() || matches!(c, ' ' | '-' | '_') { c } else { '-' })
         .take(LONGEST_NAME)
         .collect();
-    let kept = kept.trim_matches([' ', '-']);
+    let kept = shortened(&kept).trim_matches([' ', '-']);
     // Names of devices on Windows, with any ending.
     let device = ["con", "prn", "aux", "nul"].contains(&kept.to_lowercase().as_str())
         || (kept.len() == 4 && ["com", "lpt"].contains(&kept.get(..3).unwrap_or_default().to_lowercase().as_str()));

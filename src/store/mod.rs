@@ -7,6 +7,8 @@
 //!   from creating a file that was not there.
 //! - A file that someone else changed since it was loaded is not overwritten either; the person may save beside it.
 //! - As it was when it was opened, it is kept once, under the same name with `.backup` behind it.
+//! - Nothing is moved over something that is there, and what is deleted is moved: there is a way back until the person empties
+//!   the folder of deleted files.
 //! - What is read is bounded: its size, its nesting, its kind (a folder or a device is no file).
 //!
 //! Nothing here reads a clock: [`Autosave`] is told the time.
@@ -16,11 +18,13 @@ mod document;
 mod error;
 mod folders;
 mod frozen;
+mod library;
 mod page;
 mod product_v3;
 mod settings;
 mod text;
 mod unit_file;
+mod unit_folder;
 mod unit_v1;
 mod unit_v2;
 mod unit_v3;
@@ -29,7 +33,12 @@ mod water_v3;
 pub use autosave::Autosave;
 pub use document::{LARGEST_FILE_BYTES, Written};
 pub use error::{Place, StoreError};
-pub use folders::{Folders, HOME_VARIABLE, UnitListing};
+pub use folders::{Folders, HOME_VARIABLE, UnitListing, same_file};
+pub use library::{
+    Clash, Library, LibraryEntry, LoadedProfile, Meeting, PROFILE_VERSION, ProfileFile, TakeIn, profile_from_text,
+    profile_text, profile_to_take, read_profile,
+};
 pub use page::write_pdf;
-pub use settings::{LoadedSettings, SETTINGS_VERSION, Settings, SettingsFile, Theme, read_settings};
+pub use settings::{LoadedSettings, MOST_RECENT, SETTINGS_VERSION, Settings, SettingsFile, Theme, read_settings};
 pub use unit_file::{LoadedUnit, UNIT_VERSION, UnitFile, read_unit, unit_from_text, unit_text};
+pub use unit_folder::{Copied, FileKind, export_file, kind_of_file};

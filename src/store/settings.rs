@@ -10,7 +10,13 @@ use super::text::{parse, print};
 use crate::units::{EcScale, HardnessUnit, MassUnit, TemperatureUnit, VolumeUnit};
 
 /// Version of settings files that this program writes, and the newest that it reads.
-pub const SETTINGS_VERSION: u32 = 1;
+///
+/// Version 2 adds the units that were open lately. Version 1 is read as it is, for all that it lacks has a default; the number
+/// rose so that an older program calls such a file newer, and not broken.
+pub const SETTINGS_VERSION: u32 = 2;
+
+/// Units remembered as open lately. Ours: what a menu shows at a glance.
+pub const MOST_RECENT: usize = 8;
 
 /// First line of a settings file.
 const HEADING: &str = "// Pourcast settings: the window's looks and units. Comments are not kept.";
@@ -49,6 +55,8 @@ pub struct Settings {
     pub theme: Theme,
     /// The unit that was open last.
     pub last_unit: Option<PathBuf>,
+    /// Units that were open lately, newest first, at most [`MOST_RECENT`]. Some may be gone since: see [`Self::recent_now`].
+    pub recent_units: Vec<PathBuf>,
     /// Tanks and levels.
     pub tank_unit: VolumeUnit,
     /// Pours of liquids.
@@ -71,6 +79,7 @@ impl Default for Settings {
         Self {
             theme: Theme::System,
             last_unit: None,
+            recent_units: Vec::new(),
             tank_unit: VolumeUnit::Litre,
             pour_unit: VolumeUnit::Millilitre,
             mass_unit: MassUnit::Gram,
@@ -82,9 +91,32 @@ impl Default for Settings {
     }
 }
 
+impl Settings {
+    /// A unit is open now: the next start opens it again, and it stands first among the recent ones.
+    pub fn remember_unit(&mut self, path: &Path) {
+        self.recent_units.retain(|other| other != path);
+        self.recent_units.insert(0, path.to_owned());
+        self.recent_units.truncate(MOST_RECENT);
+        self.last_unit = Some(path.to_owned());
+    }
+
+    /// A unit's file has another place now; nothing when it is put away.
+    pub fn unit_moved(&mut self, from: &Path, to: Option<&Path>) {
+        let follow = |path: PathBuf| if path == from { to.map(Path::to_owned) } else { Some(path) };
+        self.recent_units = std::mem::take(&mut self.recent_units).into_iter().filter_map(follow).collect();
+        self.last_unit = self.last_unit.take().and_then(follow);
+    }
+
+    /// The recent units whose files are there.
+    pub fn recent_now(&self) -> Vec<&Path> {
+        let there = self.recent_units.iter().map(PathBuf::as_path).filter(|path| path.is_file());
+        there.take(MOST_RECENT).collect()
+    }
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Version1 {
+struct AnyVersion {
     #[expect(dead_code, reason = "read, and checked, before the rest is parsed")]
     version: u32,
     settings: Settings,
@@ -109,6 +141,7 @@ impl SettingsFile {
     pub fn write(&mut self, settings: &Settings) -> Result<Written, StoreError> {
         let mut settings = settings.clone();
         settings.last_unit = settings.last_unit.filter(|path| path.to_str().is_some());
+        settings.recent_units.retain(|path| path.to_str().is_some());
         let text = print(&Newest { version: SETTINGS_VERSION, settings: &settings }, HEADING, self.0.path())?;
         self.0.write(&text)
     }
@@ -130,7 +163,7 @@ pub struct LoadedSettings {
 pub fn read_settings(path: &Path) -> LoadedSettings {
     let read = || -> Result<(Settings, Handle), StoreError> {
         let (path, bytes) = read_file(path)?;
-        let Version1 { settings, .. } = parse(&bytes, SETTINGS_VERSION, &path)?;
+        let AnyVersion { settings, .. } = parse(&bytes, SETTINGS_VERSION, &path)?;
         Ok((settings, Handle::of_read(path, bytes)))
     };
     match read() {

@@ -37,6 +37,12 @@ pub(super) fn version(bytes: &[u8], newest: u32, path: &Path) -> Result<u64, Sto
     versioned(bytes, newest, path).map(|(_, version)| version)
 }
 
+/// The name of what a document holds behind its version, such as `unit`; nothing when it ends before that.
+pub(super) fn body(bytes: &[u8], newest: u32, path: &Path) -> Result<Option<String>, StoreError> {
+    let (text, _) = versioned(bytes, newest, path)?;
+    Ok(beginning_of(text).1.map(|name| shortened(&name)))
+}
+
 /// The text of a document whose version is known, and that version.
 fn versioned<'a>(bytes: &'a [u8], newest: u32, path: &Path) -> Result<(&'a str, u64), StoreError> {
     let text = match std::str::from_utf8(bytes) {
@@ -50,7 +56,7 @@ fn versioned<'a>(bytes: &'a [u8], newest: u32, path: &Path) -> Result<(&'a str, 
     if text.trim().is_empty() {
         return Err(StoreError::Empty { path: path.to_owned() });
     }
-    match version_of(text) {
+    match beginning_of(text).0 {
         None => Err(StoreError::NoVersion { path: path.to_owned() }),
         Some(0) => Err(StoreError::UnknownVersion { version: 0, newest, path: path.to_owned() }),
         Some(version) if version > u64::from(newest) => {
@@ -132,15 +138,19 @@ fn is_last_word(text: &str, place: Place) -> bool {
     lines.next().is_none() && rest.into_iter().all(|c| c.is_alphanumeric() || matches!(c, '_' | '.' | '-' | '+'))
 }
 
-/// The version with which a text begins, read without reading on: what follows may be of a later form, or cut off.
-fn version_of(text: &str) -> Option<u64> {
-    let mut version = None;
-    // The outcome of the parse is of no interest: the visitor stops it as soon as it has the number.
-    let _stopped = dialect().from_str_seed(text, Peek(&mut version));
-    version
+/// The version with which a text begins and the name of the field behind it, read without reading on: what follows may be of
+/// a later form, or cut off.
+fn beginning_of(text: &str) -> (Option<u64>, Option<String>) {
+    let (mut version, mut body) = (None, None);
+    // The outcome of the parse is of no interest: the visitor stops it as soon as it has the two.
+    let _stopped = dialect().from_str_seed(text, Peek { version: &mut version, body: &mut body });
+    (version, body)
 }
 
-struct Peek<'a>(&'a mut Option<u64>);
+struct Peek<'a> {
+    version: &'a mut Option<u64>,
+    body: &'a mut Option<String>,
+}
 
 impl<'de> DeserializeSeed<'de> for Peek<'_> {
     type Value = ();
@@ -158,7 +168,8 @@ impl<'de> Visitor<'de> for Peek<'_> {
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
         if map.next_key::<FieldName>()?.is_some_and(|FieldName(name)| name == "version") {
-            *self.0 = Some(map.next_value()?);
+            *self.version = Some(map.next_value()?);
+            *self.body = map.next_key::<FieldName>()?.map(|FieldName(name)| name);
         }
         Err(de::Error::custom("enough"))
     }

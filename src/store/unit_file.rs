@@ -49,7 +49,7 @@ pub struct LoadedUnit {
 /// A handle comes from [`read_unit`], [`UnitFile::create`] or [`UnitFile::save_beside`] only: a file that failed to load
 /// has none, and cannot be overwritten.
 #[derive(Debug)]
-pub struct UnitFile(Handle);
+pub struct UnitFile(pub(super) Handle);
 
 impl UnitFile {
     /// Makes a new unit file; its folder must be there.
