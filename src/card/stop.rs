@@ -16,6 +16,11 @@ pub(super) fn stop_if(step: &Step, place: usize, role: Option<Role>, unit: &Unit
                 stops.push("the water turns cloudy: a salt is falling out, so pour no more of anything".to_owned());
             }
             // Common practice, no source: a wrong bottle, or something left in the jug, shows itself this way.
+            if role == Some(Role::Silicate) {
+                stops.push(
+                    "flakes or jelly show: something else was in the water, so pour no more of anything".to_owned(),
+                );
+            }
             if matches!(role, Some(Role::PhDown | Role::PhUp)) {
                 stops.push("it fizzes hard, fumes or grows hot: step back, and pour no more".to_owned());
             }
@@ -71,6 +76,8 @@ fn past_the_edge(step: &Step, role: Option<Role>, plan: &Plan) -> Option<String>
             edge_words(step.edge.unwrap_or(high), plan.zone.ph),
             "no more of it, and read again in an hour",
         ),
+        // It stays below the zone by itself, and pH is high until the feed is in.
+        Role::Silicate => return None,
         Role::Feed | Role::CalMag => {
             shows("EC", "above", edge_words(plan.zone_ec_ms_cm.1, plan.zone_ec_ms_cm), "no more feed of any kind")
         }

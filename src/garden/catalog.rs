@@ -149,7 +149,7 @@ impl Catalog {
         for crop in &mut catalog.crops {
             add_seedling_claims(crop, &seedling);
         }
-        for file in ["products/feeds.ron", "products/ph.ron"] {
+        for file in ["products/feeds.ron", "products/supplements.ron", "products/ph.ron"] {
             catalog.products.extend(read::<Vec<Product>>(file)?);
         }
         catalog.check()?;

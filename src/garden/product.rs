@@ -18,6 +18,8 @@ pub enum Role {
     PhDown,
     /// Raises pH.
     PhUp,
+    /// Potassium silicate: alkaline, and first of all into plain water.
+    Silicate,
 }
 
 impl Role {
@@ -28,6 +30,7 @@ impl Role {
             Self::CalMag => "calcium–magnesium supplement",
             Self::PhDown => "pH-lowering",
             Self::PhUp => "pH-raising",
+            Self::Silicate => "silicate",
         }
     }
 }
@@ -227,15 +230,15 @@ pub struct LabelRate {
     pub purpose: String,
 }
 
-/// The other part of a feed in parts.
+/// The next part of a feed in parts. The parts name each other in a ring, the last one the first.
 #[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Partner {
-    /// Product id of the other part.
+    /// Product id of the next part; of a feed in two parts the other one.
     pub product_id: String,
-    /// Amount of the other part for one of this one.
+    /// Amount of that part for one of this one.
     pub ratio: f64,
-    /// Whether this part goes in first.
+    /// Whether this part goes in before that one. The last part, which names the first, says no.
     pub first: bool,
 }
 
@@ -256,7 +259,7 @@ pub struct Product {
     /// Rate on the label, if any.
     #[serde(default)]
     pub label_rate: Option<LabelRate>,
-    /// The other part, for feeds in two parts.
+    /// The next part, for feeds in parts; see [`Product::parts`].
     #[serde(default)]
     pub partner: Option<Partner>,
     /// Cautions to show beside the step, each one short sentence.
@@ -289,13 +292,48 @@ const BASE_CAUTIONS: [&str; 5] = [
     "Lock it away from children.",
 ];
 
+/// The same of a silicate.
+const SILICATE_CAUTIONS: [&str; 5] = [
+    "Read the label and the safety data sheet first.",
+    "Goggles and gloves: it is as alkaline as a pH-raising liquid.",
+    "First of all, into plain water, stirred in before anything else goes in.",
+    "Never together with a concentrate or an acid: it sets to a gel.",
+    "Lock it away from children.",
+];
+/// Parts of one feed at most. Ours: nobody sells more, and a ring that does not close must end.
+const MOST_PARTS: usize = 8;
+
 impl Product {
-    /// The cautions beside its step: the usual ones of an acid or a base, which a product of the person's own does not name,
+    /// The parts of a feed in the order in which they go in, each with its amount for one of this product; only this one if it
+    /// has no partner that `by_id` knows. Partners that do not lead back here are no ring: of those the first counts.
+    pub fn parts<'a>(&'a self, by_id: impl Fn(&str) -> Option<&'a Self>) -> Vec<(&'a Self, f64)> {
+        let mut ring = vec![(self, 1.0)];
+        let mut is_closed = false;
+        while let Some((partner, ratio)) = ring.last().and_then(|(last, ratio)| Some((last.partner.as_ref()?, *ratio)))
+        {
+            is_closed = partner.product_id == self.id;
+            let is_new = ring.iter().all(|(part, _)| part.id != partner.product_id);
+            let next = by_id(&partner.product_id).filter(|_| is_new && ring.len() < MOST_PARTS);
+            let Some(next) = next else { break };
+            ring.push((next, ratio * partner.ratio));
+        }
+        if !is_closed {
+            ring.truncate(2);
+        }
+        let is_last = |(part, _): &(&Self, f64)| part.partner.as_ref().is_some_and(|partner| !partner.first);
+        let last = ring.iter().position(is_last).map_or(0, |place| place + 1);
+        let parts = ring.len();
+        ring.rotate_left(last % parts);
+        ring
+    }
+
+    /// The cautions beside its step: the usual ones of an acid, a base or a silicate, which a product of the person's own does not name,
     /// and then what it says itself.
     pub fn told_cautions(&self) -> Vec<String> {
         let usual: &[&str] = match self.role {
             Role::PhDown => &ACID_CAUTIONS,
             Role::PhUp => &BASE_CAUTIONS,
+            Role::Silicate => &SILICATE_CAUTIONS,
             Role::Feed | Role::CalMag => &[],
         };
         let own = self.cautions.iter().filter(|caution| !usual.contains(&caution.as_str())).cloned();

@@ -19,6 +19,7 @@ pub fn check_measure(product: &Product, tool: &Tool) -> Option<FieldProblem> {
     let what = match product.role {
         Role::PhDown => "an acid",
         Role::PhUp => "a base",
+        Role::Silicate => "an alkaline liquid",
         Role::Feed | Role::CalMag => return None,
     };
     tool.is_rough().then(|| {

@@ -31,6 +31,8 @@ pub struct Member {
     pub ph_up_factor: f64,
     /// See `feed_factor`.
     pub calmag_factor: f64,
+    /// See `feed_factor`.
+    pub silicate_factor: f64,
     /// Which of the possible substances an unlabelled pH product is: 0 to 1, by their shares.
     pub ph_kind: f64,
     /// How far, in the tool's own sds of the logarithm, a pour is over what was meant.
@@ -201,6 +203,7 @@ fn refined(knowledge: &Knowledge, members: &[Member]) -> Result<TankState, Belie
         calmag: middle(|m| m.calmag_factor),
         ph_down: middle(|m| m.ph_down_factor),
         ph_up: middle(|m| m.ph_up_factor),
+        silicate: middle(|m| m.silicate_factor),
         ph_kind: middle(|m| m.ph_kind),
     };
     let moles = |only_recent: bool| {

@@ -16,7 +16,8 @@ pub(super) struct History {
     pub(super) since_at_s: Vec<i64>,
     /// Latest reading since the tank was last filled afresh: one from before says nothing of this water.
     pub(super) reading: Option<Reading>,
-    pub(super) only_source_water: bool,
+    /// Whether the tank was filled with plain water, by the log or for want of one, and nobody has read it since.
+    began_plain: bool,
     /// Hours between the fresh fill and the reading; `None` if no fill was logged.
     pub(super) filled_h_ago: Option<f64>,
     /// The same, counted to now.
@@ -37,7 +38,7 @@ impl History {
         let until_s = read_s.unwrap_or(now_s);
         let seconds = |from_s: i64, to_s: i64| to_s.saturating_sub(from_s).max(0) as f64;
         // A tank without a log and without plants is taken as just filled with source water.
-        let mut history = Self { only_source_water: !unit.plants_in || filled.is_some(), ..Self::default() };
+        let mut history = Self { began_plain: !unit.plants_in || filled.is_some(), ..Self::default() };
         let mut changed_s = None;
         for entry in entries {
             let at_s = entry.at_s();
@@ -54,10 +55,7 @@ impl History {
                     continue;
                 }
                 LogEntry::JarTest(_) | LogEntry::Note { .. } => continue,
-                LogEntry::Pour(pour) => {
-                    history.only_source_water = false;
-                    Done::Pour { id: pour.product_id.clone(), amount: pour.amount }
-                }
+                LogEntry::Pour(pour) => Done::Pour { id: pour.product_id.clone(), amount: pour.amount },
                 LogEntry::TopUp { water_l, .. } => Done::TopUp(*water_l),
                 LogEntry::Drain { solution_l, .. } => Done::Drain(*solution_l),
             };
@@ -65,8 +63,19 @@ impl History {
             history.since_reading.push(done);
             history.since_at_s.push(at_s);
         }
-        history.only_source_water &= history.reading.is_none();
+        history.began_plain &= history.reading.is_none();
         history
+    }
+
+    /// Whether nothing but source water, or silicate in it, is in the tank.
+    pub(super) fn is_plain(&self, shelf: &Shelf) -> bool {
+        let silicate = shelf.all().find(|product| product.role == Role::Silicate);
+        let is_silicate = |id: &str| silicate.is_some_and(|product| product.pour.id == id);
+        self.began_plain
+            && self.since_reading.iter().all(|done| match done {
+                Done::Pour { id, .. } => is_silicate(id),
+                Done::TopUp(_) | Done::Drain(_) => true,
+            })
     }
 
     /// A reading settles what was done before it.

@@ -99,9 +99,11 @@ pub struct Knowledge {
     pub ph_down: Option<ProductBelief>,
     /// What raises pH.
     pub ph_up: Option<ProductBelief>,
+    /// Potassium silicate.
+    pub silicate: Option<ProductBelief>,
     /// What was done to the tank since the reading, in order.
     pub since_reading: Vec<Done>,
-    /// Whether the log says that nothing but source water is in the tank.
+    /// Whether the log says that nothing but source water is in the tank, or what belongs into it before all else: silicate.
     pub only_source_water: bool,
     /// Notes for the person.
     pub notes: Vec<String>,
@@ -170,6 +172,7 @@ impl Knowledge {
             profile.alkalinity_meq_l.value
         };
         let products = Shelf::of(unit, catalog)?;
+        let only_source_water = history.is_plain(&products);
         let level_l = history.level_at_reading_l(unit);
         let water_kg = level_l * showing.medium().water_density_kg_l();
         let source_pco2 = profile.log10_pco2_fresh.value;
@@ -217,7 +220,7 @@ impl Knowledge {
                 ec_ms_cm: water.ec_ms_cm.filter(|_| composition.ec_used),
             },
             seen: reading.map_or_else(Seen::default, |r| seen_of(&r)),
-            only_source_water: history.only_source_water,
+            only_source_water,
             since_reading: history.since_reading,
             reading,
             source_ec_ms_cm,
@@ -225,6 +228,7 @@ impl Knowledge {
             calmag: products.calmag,
             ph_down: products.ph_down,
             ph_up: products.ph_up,
+            silicate: products.silicate,
             notes,
             added,
             topped_ratio,
@@ -327,7 +331,7 @@ impl Knowledge {
 
     /// Products on the shelf that plans are made with.
     pub(crate) fn products(&self) -> impl Iterator<Item = &ProductBelief> {
-        [&self.calmag, &self.feed, &self.ph_down, &self.ph_up].into_iter().flatten()
+        [&self.silicate, &self.calmag, &self.feed, &self.ph_down, &self.ph_up].into_iter().flatten()
     }
 
     /// The product on the shelf that has a role.
@@ -337,6 +341,7 @@ impl Knowledge {
             Role::CalMag => self.calmag.as_ref(),
             Role::PhDown => self.ph_down.as_ref(),
             Role::PhUp => self.ph_up.as_ref(),
+            Role::Silicate => self.silicate.as_ref(),
         }
     }
 }
@@ -353,11 +358,12 @@ pub(super) struct Shelf {
     calmag: Option<ProductBelief>,
     ph_down: Option<ProductBelief>,
     ph_up: Option<ProductBelief>,
+    silicate: Option<ProductBelief>,
 }
 
 impl Shelf {
     pub(super) fn of(unit: &Unit, catalog: &Catalog) -> Result<Self, KnowledgeError> {
-        let mut shelf = Self { feed: None, calmag: None, ph_down: None, ph_up: None };
+        let mut shelf = Self { feed: None, calmag: None, ph_down: None, ph_up: None, silicate: None };
         for item in &unit.shelf {
             let product = catalog
                 .product_of(item)
@@ -367,16 +373,24 @@ impl Shelf {
                 Role::CalMag => &mut shelf.calmag,
                 Role::PhDown => &mut shelf.ph_down,
                 Role::PhUp => &mut shelf.ph_up,
+                Role::Silicate => &mut shelf.silicate,
             };
-            if slot.is_none() {
-                *slot = Some(ProductBelief::of(product, item, unit, catalog)?);
+            // A supplement is there for its calcium: one that has some takes the place of one that has none.
+            let is_better = |before: &ProductBelief, now: &ProductBelief| {
+                product.role == Role::CalMag && before.pour.calcium_mg() <= 0.0 && now.pour.calcium_mg() > 0.0
+            };
+            if slot.is_none() || product.role == Role::CalMag {
+                let now = ProductBelief::of(product, item, unit, catalog)?;
+                if slot.as_ref().is_none_or(|before| is_better(before, &now)) {
+                    *slot = Some(now);
+                }
             }
         }
         Ok(shelf)
     }
 
     pub(super) fn all(&self) -> impl Iterator<Item = &ProductBelief> {
-        [&self.feed, &self.calmag, &self.ph_down, &self.ph_up].into_iter().flatten()
+        [&self.feed, &self.calmag, &self.ph_down, &self.ph_up, &self.silicate].into_iter().flatten()
     }
 }
 

@@ -66,19 +66,13 @@ impl ProductBelief {
         unit: &Unit,
         catalog: &Catalog,
     ) -> Result<Self, KnowledgeError> {
-        let mut parts = vec![part(product, item, 1.0)?];
-        if let Some(partner) = &product.partner {
-            let other = unit
-                .shelf_item(&partner.product_id)
-                .and_then(|item| catalog.product_of(item).map(|product| (product, item)))
-                .or_else(|| catalog.product(&partner.product_id).map(|product| (product, item)));
-            if let Some((other, with)) = other {
-                let second = part(other, with, partner.ratio)?;
-                // The partner's own word decides: `first` says that *this* part goes in first.
-                let place = usize::from(partner.first);
-                parts.insert(place, second);
-            }
-        }
+        let on_shelf = |id: &str| unit.shelf_item(id).and_then(|item| catalog.product_of(item));
+        let parts = product
+            .parts(|id| on_shelf(id).or_else(|| catalog.product(id)))
+            .into_iter()
+            // What is not on the shelf is measured like what is.
+            .map(|(of, ratio)| part(of, unit.shelf_item(&of.id).unwrap_or(item), ratio))
+            .collect::<Result<Vec<_>, _>>()?;
         let dissolved = dissolve(product)?;
         let mut pour = Pour { id: product.id.clone(), name: product.name.clone(), ..parts[0].pour.clone() };
         let zero = Pour { moles: Totals::ZERO, water_g: 0.0, volume_ml: 0.0, ..pour.clone() };

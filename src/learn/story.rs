@@ -79,6 +79,7 @@ pub(super) struct Strengths {
     pub(super) calmag: f64,
     pub(super) ph_down: f64,
     pub(super) ph_up: f64,
+    pub(super) silicate: f64,
     pub(super) ph_kind: f64,
 }
 
@@ -89,6 +90,7 @@ impl Strengths {
             Role::CalMag => self.calmag,
             Role::PhDown => self.ph_down,
             Role::PhUp => self.ph_up,
+            Role::Silicate => self.silicate,
         }
     }
 
@@ -169,6 +171,8 @@ impl<'a> Model<'a> {
             calmag: factor(Role::CalMag, Axis::CalMagStrength),
             ph_down: factor(Role::PhDown, Axis::PhStrength),
             ph_up: factor(Role::PhUp, Axis::PhStrength),
+            // Both supplements are known well and count little beside the feed: one coordinate does for both.
+            silicate: factor(Role::Silicate, Axis::CalMagStrength),
             ph_kind: share_below(z[Axis::PhKind as usize]),
         }
     }
@@ -429,6 +433,7 @@ impl<'a> Model<'a> {
             feed_factor: strengths.feed,
             ph_down_factor: strengths.ph_down,
             ph_up_factor: strengths.ph_up,
+            silicate_factor: strengths.silicate,
             calmag_factor: strengths.calmag,
             ph_kind: strengths.ph_kind,
             pour_z: at(Axis::PourError),

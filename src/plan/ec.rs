@@ -16,6 +16,8 @@ use super::{EC_SAFETY, EC_STEP_MS_CM};
 const ENOUGH_CALCIUM_MG_L: f64 = 80.0;
 /// Most of the way to the EC aim that a calcium–magnesium supplement may take, so that feed is left room.
 const CALMAG_SHARE: f64 = 0.35;
+/// Minutes to stir between two parts of a feed. Custom, not measured, as all waits.
+pub(super) const STIR_BETWEEN_PARTS_MIN: u32 = 5;
 
 impl Planner {
     pub(crate) fn ec_steps(&self, forecast: &mut Forecast<'_>, provisional: bool) -> Vec<Step> {
@@ -62,12 +64,7 @@ impl Planner {
         let (dose, limit, likely) = self.feed_dose(forecast, feed, now);
         for (i, part) in feed.parts.iter().enumerate() {
             let is_last = i + 1 == feed.parts.len();
-            let step = if is_last {
-                self.pour_step(feed, part, dose * part.ratio, forecast)
-            } else {
-                self.part_step(feed, part, dose * part.ratio, forecast)
-            };
-            match step {
+            match self.part_of_round(feed, part, dose * part.ratio, (forecast, is_last)) {
                 Ok(step) => {
                     let mut step = step.because(match limit {
                         Limit::Aim => {
@@ -85,8 +82,12 @@ impl Planner {
                     step.likely_total = Some((likely.0 * part.ratio, likely.1 * part.ratio));
                     if !is_last {
                         // Nobody reads between two parts: what to expect stands with the last.
-                        step.wait_min = 5;
-                        step = step.because("Stir it in for 5 min before the other part: concentrates never meet");
+                        step.wait_min = STIR_BETWEEN_PARTS_MIN;
+                        let next = if feed.parts.len() > 2 { "next" } else { "other" };
+                        step = step
+                            .because(format!(
+                                "Stir it in for {STIR_BETWEEN_PARTS_MIN} min before the {next} part: concentrates never meet"
+                            ));
                     }
                     steps.push(step);
                 }
@@ -139,7 +140,8 @@ impl Planner {
     ) -> Option<Step> {
         let showing = &self.knowledge.showing;
         let missing = ENOUGH_CALCIUM_MG_L - calcium_mg_l;
-        if missing < 0.15 * ENOUGH_CALCIUM_MG_L {
+        // A supplement without calcium, such as Epsom salt, is left to the person: nothing tells what magnesium is missing.
+        if missing < 0.15 * ENOUGH_CALCIUM_MG_L || calmag.pour.calcium_mg() <= 0.0 {
             return None;
         }
         let (low, high) = self.zone_ec_ms_cm;
@@ -227,8 +229,23 @@ impl Planner {
         Ok(step)
     }
 
+    /// A pour of one part of several; what to expect stands with the last.
+    pub(super) fn part_of_round(
+        &self,
+        product: &ProductBelief,
+        part: &Part,
+        dose: f64,
+        (forecast, is_last): (&mut Forecast<'_>, bool),
+    ) -> Result<Step, TooSmall> {
+        if is_last {
+            self.pour_step(product, part, dose, forecast)
+        } else {
+            self.part_step(product, part, dose, forecast)
+        }
+    }
+
     /// The same of a part after which nobody reads, so that there is nothing to expect.
-    fn part_step(
+    pub(super) fn part_step(
         &self,
         product: &ProductBelief,
         part: &Part,

@@ -321,6 +321,7 @@ impl<'a> Poured<'a> {
         let (moles, factor) = match self.product.role {
             Role::Feed => (self.pour.moles, member.feed_factor),
             Role::CalMag => (self.pour.moles, member.calmag_factor),
+            Role::Silicate => (self.pour.moles, member.silicate_factor),
             Role::PhDown => (self.product.moles_at(member.ph_kind), member.ph_down_factor),
             Role::PhUp => (self.product.moles_at(member.ph_kind), member.ph_up_factor),
         };

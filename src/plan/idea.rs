@@ -195,9 +195,10 @@ impl Idea {
 /// Place in the order of pouring.
 const fn place(role: Role) -> u8 {
     match role {
-        Role::CalMag => 0,
-        Role::Feed => 1,
-        Role::PhDown | Role::PhUp => 2,
+        Role::Silicate => 0,
+        Role::CalMag => 1,
+        Role::Feed => 2,
+        Role::PhDown | Role::PhUp => 3,
     }
 }
 

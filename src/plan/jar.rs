@@ -220,7 +220,7 @@ impl Planner {
         let lowers = match product.role {
             Role::PhDown => true,
             Role::PhUp => false,
-            Role::Feed | Role::CalMag => return None,
+            Role::Feed | Role::CalMag | Role::Silicate => return None,
         };
         if !(water_l > 0.0 && water_l <= MOST_JAR_L) {
             return None;

@@ -24,10 +24,12 @@ mod planner;
 mod rail;
 mod settle;
 mod shelf;
+mod silicate;
 mod steer;
 mod step;
 mod told;
 mod twice;
+mod unfinished;
 mod words;
 
 pub use feed::Fed;

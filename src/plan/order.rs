@@ -7,7 +7,7 @@ use super::{Idea, Planner};
 impl Idea {
     /// Why a pour stands in the wrong place of the list; none where it is well, or where nothing of it is poured.
     ///
-    /// **Source** Common practice, no source: supplement, feed, then pH; the parts of a feed one after the other.
+    /// **Source** Common practice, no source: silicate into plain water, supplement, feed, then pH; the parts of a feed one after the other.
     pub fn out_of_place(&self, planner: &Planner, key: u32) -> Option<&'static str> {
         let place = self.pours.iter().position(|pour| pour.key == key)?;
         let pour = self.pours.get(place).filter(|pour| pour.amount > 0.0)?;
@@ -25,6 +25,9 @@ impl Idea {
             }
             Role::PhUp if real(after, &feeds) => {
                 return Some("What raises pH belongs after the feed: the feed moves pH too, mostly down");
+            }
+            Role::Silicate if real(before, &|role| role != Role::Silicate) => {
+                return Some("Silicate belongs first, into plain water: after anything else it may fall out as a gel");
             }
             Role::CalMag if real(before, &|role| role == Role::Feed) => {
                 return Some("Calcium and magnesium belong before the feed, which then fills what EC is left");

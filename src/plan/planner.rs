@@ -81,9 +81,6 @@ pub(super) fn water_of(action: &Action) -> Vec<Done> {
     }
 }
 
-/// So long after a reading, hours, acid may still follow the feed on the strength of it. Ours: one visit to the tank.
-const ONE_ROUND_H: f64 = 3.0;
-
 /// One unit of each part on the shelf at the middle of the believed strengths.
 fn likely_parts(knowledge: &Knowledge, belief: &Belief) -> Vec<Pour> {
     let of_product = |product: &ProductBelief| -> Vec<Pour> {
@@ -92,17 +89,14 @@ fn likely_parts(knowledge: &Knowledge, belief: &Belief) -> Vec<Pour> {
             Role::CalMag => member.calmag_factor,
             Role::PhDown => member.ph_down_factor,
             Role::PhUp => member.ph_up_factor,
+            Role::Silicate => member.silicate_factor,
         });
         let kind = belief.quantile(0.5, |member| member.ph_kind);
         let moles = |part: &Pour| if product.kinds.is_empty() { part.moles } else { product.moles_at(kind) };
         let parts = product.parts.iter().map(|part| &part.pour);
         parts.map(|part| Pour { moles: moles(part).scaled(factor), ..part.clone() }).collect()
     };
-    [&knowledge.calmag, &knowledge.feed, &knowledge.ph_down, &knowledge.ph_up]
-        .into_iter()
-        .flatten()
-        .flat_map(of_product)
-        .collect()
+    knowledge.products().flat_map(of_product).collect()
 }
 
 impl Planner {
@@ -324,8 +318,7 @@ impl Planner {
 
     /// Products on the shelf that the planner works with.
     pub fn products(&self) -> impl Iterator<Item = &ProductBelief> {
-        let k = &self.knowledge;
-        [&k.calmag, &k.feed, &k.ph_down, &k.ph_up].into_iter().flatten()
+        self.knowledge.products()
     }
 
     /// Sds of the noise of one reading of pH and EC near a point.
@@ -376,7 +369,9 @@ impl Planner {
         if let Some(step) = self.level_step(forecast) {
             steps.push(step);
         }
-        steps.extend(self.ec_steps(forecast, !steps.is_empty()));
+        let levelled = !steps.is_empty();
+        steps.extend(self.silicate_step(forecast));
+        steps.extend(self.ec_steps(forecast, levelled));
         if seen.ph.is_none() && steps.is_empty() {
             let thin = seen.ec_ms_cm.is_some_and(|ec| ec < crate::dose::NEARLY_PURE_MS_CM);
             steps.push(if thin {
@@ -391,84 +386,16 @@ impl Planner {
         // Feed and acid go in one after the other in one round, if the water was read for pH: the dose is held back by what
         // the feed leaves unsure. After a change of level all is set anew by a reading.
         let levelled = steps.iter().any(|step| matches!(step.action, Action::TopUp { .. } | Action::Swap { .. }));
-        let fed = steps.iter().any(|step| matches!(step.action, Action::Pour(_)));
+        let poured = steps.iter().any(|step| matches!(step.action, Action::Pour(_)));
+        let fed = steps.iter().any(|step| self.is_fed_by(step));
         let unread = seen.ph.is_none() && !(k.only_source_water && k.source_seen.ph.is_some());
-        if let Some(step) = self.ph_step(forecast, levelled || fed && unread) {
+        if let Some(step) = self.ph_step(forecast, levelled || poured && unread) {
             steps.push(if fed && !step.provisional { self.after_feed(step) } else { step });
         }
         if steps.is_empty() {
             steps.push(self.leave_it(forecast));
         }
         steps
-    }
-
-    /// A pour without its other part, or one that nobody has read after.
-    fn unfinished(&self, forecast: &mut Forecast<'_>) -> Option<Vec<Step>> {
-        let since = &self.knowledge.since_reading;
-        let last_pour = since.iter().rev().find(|done| matches!(done, Done::Pour { .. }));
-        since.last()?;
-        if let Some(Done::Pour { id: last_id, amount: last_amount }) = last_pour
-            && let Some(product) = self.product(last_id).filter(|product| product.parts.len() > 1)
-        {
-            let done =
-                |id: &str| since.iter().any(|done| matches!(done, Done::Pour { id: poured, .. } if poured == id));
-            let last = product.parts.iter().find(|part| part.pour.id == *last_id)?;
-            if let Some(part) = product.parts.iter().find(|part| !done(&part.pour.id)) {
-                let amount = last_amount * part.ratio / last.ratio;
-                if let Ok(step) = self.pour_step(product, part, amount, forecast) {
-                    let step = step.because(format!(
-                        "The other part of the feed goes in by the same measure as {}",
-                        last.pour.name
-                    ));
-                    return Some(vec![step, Step::plain(Action::Read { in_min: self.kind.mixing_wait_min() })]);
-                }
-            }
-        }
-        if let Some(step) = self.ph_after_unread_feed(forecast) {
-            return Some(vec![step]);
-        }
-        let ec = forecast.ec(&self.knowledge.showing, 0.5);
-        let mut step = Step::plain(Action::Read { in_min: self.wait_left_min() })
-            .because("A reading before the water has mixed is the commonest false alarm");
-        step.expect = Some(forecast.expect(
-            &self.knowledge.showing,
-            f64::from(self.kind.mixing_wait_min()) / 60.0,
-            &self.noise,
-            self.reading_noise(ec),
-        ));
-        Some(vec![step])
-    }
-
-    /// The pH step of a round whose feed is in and not read yet, if the water was read for pH before it.
-    fn ph_after_unread_feed(&self, forecast: &mut Forecast<'_>) -> Option<Step> {
-        let k = &self.knowledge;
-        let only_fed = k.since_reading.iter().all(|done| match done {
-            Done::Pour { id, .. } => {
-                self.product(id).is_some_and(|product| matches!(product.role, Role::Feed | Role::CalMag))
-            }
-            Done::TopUp(_) | Done::Drain(_) => false,
-        });
-        let fresh = self.hours_since_reading.is_some_and(|hours| hours < ONE_ROUND_H);
-        // While the feed mixes, the wait is what there is to tell.
-        if !only_fed || k.seen.ph.is_none() || !fresh || self.wait_left_min() > 0 || self.doubt().is_some() {
-            return None;
-        }
-        let mut after = forecast.clone();
-        let step = self.ph_step(&mut after, false).filter(|step| matches!(step.action, Action::Pour(_)))?;
-        *forecast = after;
-        Some(self.after_feed(step))
-    }
-
-    /// A pH step that follows a feed in the same round.
-    fn after_feed(&self, mut step: Step) -> Step {
-        let first = if self.knowledge.since_reading.is_empty() {
-            let wait = self.kind.mixing_wait_min();
-            format!("Once the feed has mixed for {wait} min. Surer: read the water then, before this pour")
-        } else {
-            "Surer: read the water between feed and this pour".to_owned()
-        };
-        step.why.insert(0, first);
-        step
     }
 
     fn level_step(&self, forecast: &mut Forecast<'_>) -> Option<Step> {

@@ -86,9 +86,9 @@ impl Planner {
         let pushes = |place: usize, by_ph: bool, up: bool| {
             let role = self.product(&idea.pours[place].product_id).map(|product| product.role);
             match (by_ph, up) {
-                (true, true) => role == Some(Role::PhUp),
+                (true, true) => matches!(role, Some(Role::PhUp | Role::Silicate)),
                 (true, false) => role == Some(Role::PhDown),
-                (false, true) => matches!(role, Some(Role::Feed | Role::CalMag)),
+                (false, true) => matches!(role, Some(Role::Feed | Role::CalMag | Role::Silicate)),
                 (false, false) => false,
             }
         };

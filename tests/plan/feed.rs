@@ -97,6 +97,42 @@ fn parts_go_in_by_the_labels_ratio() {
     }
 }
 
+/// Three parts keep their ratio in the plan, whichever of them stands first on the shelf, and once one is in, the others follow by
+/// its measure.
+#[test]
+fn three_parts_keep_their_ratio() {
+    const PARTS: [&str; 3] = ["three-part-1", "three-part-2", "three-part-3"];
+    let tool = Tool::Syringe { capacity_ml: 60.0, mark_ml: 0.1 };
+    for first in 0..3 {
+        let mut fed = unit();
+        let parts = (0..3).map(|i| shipped(PARTS[(first + i) % 3], tool));
+        fed.shelf = parts.chain([shipped("phosphoric-down", Tool::SYRINGE_10)]).collect();
+        let fed = read(fed, Some(7.4), Some(0.4));
+        let plan_ = plan(&fed);
+        let pours = plan_.pours();
+        let ids: Vec<&str> = pours.iter().map(|(id, _)| id.as_str()).take(3).collect();
+        assert_eq!(ids, PARTS, "{}", told(&fed, &plan_));
+        for (pour, share) in pours.iter().zip([1.0, 0.5, 0.5]) {
+            assert!((pour.1 / pours[0].1 / share - 1.0).abs() < 0.02, "{pours:?}");
+        }
+        let expects: Vec<bool> = plan_.steps.iter().map(|step| step.expect.is_some()).take(3).collect();
+        assert_eq!(expects, [false, false, true], "nobody reads between parts");
+        assert!((1.2..1.8).contains(&plan_.landing.just_mixed.ec_ms_cm), "{}", told(&fed, &plan_));
+        // The second part went in, by another measure than was told: the other two follow it.
+        let mut begun = fed.clone();
+        begun.log.push(LogEntry::Pour(PourRecord {
+            at_s: NOW_S + 60,
+            product_id: PARTS[1].to_owned(),
+            amount: 8.0,
+            promise: None,
+        }));
+        let planner = Planner::new(&begun, &catalog(), NOW_S + 120, SEED).unwrap();
+        let next = planner.plan().unwrap();
+        assert_eq!(next.pours(), [(PARTS[0].to_owned(), 16.0), (PARTS[2].to_owned(), 8.0)], "{}", told(&begun, &next));
+        assert!(matches!(next.steps.last().unwrap().action, Action::Read { .. }));
+    }
+}
+
 /// A supplement comes before the feed, its EC is counted, and the calcium it brings is what was missing.
 #[test]
 fn a_supplement_goes_in_first_and_counts() {

@@ -24,6 +24,7 @@ mod safety;
 mod score;
 mod settle;
 mod shelf;
+mod silicate;
 mod steps;
 mod told;
 mod trial;

@@ -56,6 +56,28 @@ fn a_worse_order_is_said_beside_the_pour_that_is_out_of_place() {
     }
 }
 
+/// Silicate belongs first, wherever else it stands; alone it is well anywhere.
+#[test]
+fn silicate_belongs_before_all_else() {
+    let mut fed = unit();
+    fed.shelf.push(shipped("potassium-silicate", Tool::SYRINGE_10));
+    let planner = Planner::new(&read(fed, Some(6.9), Some(0.6)), &catalog(), NOW_S, SEED).unwrap();
+    let mut idea = Idea::default();
+    for id in ["phosphoric-down", "two-part-a", "potassium-silicate"] {
+        idea.add(&planner, id);
+    }
+    idea.pours.iter_mut().for_each(|pour| pour.amount = 5.0);
+    let order: Vec<_> = idea.pours.iter().map(|pour| pour.product_id.as_str()).collect();
+    assert_eq!(order, ["potassium-silicate", "two-part-a", "two-part-b", "phosphoric-down"]);
+    assert_eq!(said(&planner, &idea), [None; 4]);
+    let key = idea.pours[0].key;
+    for places in 1..4 {
+        idea.move_by(key, 1);
+        let words = idea.out_of_place(&planner, key).unwrap();
+        assert!(words.starts_with("Silicate belongs first"), "{places}: {words}");
+    }
+}
+
 #[test]
 fn what_is_not_poured_is_in_nobodys_way() {
     let planner = planner();

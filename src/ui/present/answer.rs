@@ -117,6 +117,7 @@ fn wear_words(outlook: &Outlook, product_id: &str) -> Option<String> {
     let what = match outlook.planner.product(product_id)?.role {
         Role::PhDown => "acid",
         Role::PhUp => "base",
+        Role::Silicate => "silicate",
         Role::Feed | Role::CalMag => return None,
     };
     Some(format!("Goggles, gloves, {what} into water"))

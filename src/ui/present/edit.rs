@@ -3,7 +3,7 @@
 
 use super::readers::capital;
 use super::start::{
-    AnswerProblem, FULLNESS, ROOTS_IN, crops, default_answers, refused, shelf_items, stands_for_itself, start_units,
+    AnswerProblem, FULLNESS, ROOTS_IN, crops, default_answers, refused, shelf_items, stands_for, start_units,
     start_view,
 };
 use super::tools::{PLACES, answer_of, measures, tools_of};
@@ -61,10 +61,7 @@ fn first_of(unit: &Unit, catalog: &Catalog, role: Role) -> Option<String> {
     let of_role = |item: &&crate::garden::ShelfItem| catalog.product_of(item).is_some_and(|p| p.role == role);
     let item = unit.shelf.iter().find(of_role)?;
     let product = catalog.product_of(item)?;
-    match &product.partner {
-        Some(partner) if !stands_for_itself(catalog, product) => Some(partner.product_id.clone()),
-        _ => Some(product.id.clone()),
-    }
+    Some(stands_for(catalog, product).id.clone())
 }
 
 /// What the page offers while the facts of a unit are changed: the person's own products, too.
@@ -90,7 +87,7 @@ pub fn edit_view(catalog: &Catalog, answers: &Answers, unit: &Unit) -> StartView
             Role::Feed => &mut view.feeds,
             Role::PhDown => &mut view.ph_down,
             Role::PhUp => &mut view.ph_up,
-            Role::CalMag => continue,
+            Role::CalMag | Role::Silicate => continue,
         };
         list.insert(0, Choice::new(&product.id, &product.name));
     }

@@ -126,16 +126,14 @@ pub(super) fn crops(mut crops: Vec<&Crop>) -> Vec<CropView> {
 /// Products of a role, with one that means none. Of a product in parts the part that is poured first stands for all.
 fn products(catalog: &Catalog, role: Role) -> Vec<Choice> {
     let none = std::iter::once(Choice::new("", "Nothing yet"));
-    let some = catalog.products.iter().filter(|p| p.role == role && stands_for_itself(catalog, p));
+    let some = catalog.products.iter().filter(|p| p.role == role && stands_for(catalog, p).id == p.id);
     let name = |p: &Product| if p.partner.is_some() { whole_name(&p.name) } else { p.name.clone() };
     some.map(|p| Choice::new(&p.id, name(p))).chain(none).collect()
 }
 
-/// Whether a product is whole, or the first of the parts in the catalog.
-pub(super) fn stands_for_itself(catalog: &Catalog, product: &Product) -> bool {
-    let Some(partner) = &product.partner else { return true };
-    let place = |id: &str| catalog.products.iter().position(|p| p.id == id);
-    place(&product.id) < place(&partner.product_id)
+/// The product itself if it is whole, or the part that goes in first.
+pub(super) fn stands_for<'a>(catalog: &'a Catalog, product: &'a Product) -> &'a Product {
+    product.parts(|id| catalog.product(id)).first().map_or(product, |(first, _)| *first)
 }
 
 /// The name of a product in parts without the part, such as "Two-part liquid feed".
@@ -223,11 +221,10 @@ fn shelf(answers: &Answers, catalog: &Catalog) -> Vec<ShelfItem> {
     ids.into_iter().zip(&answers.tools).flat_map(|(id, tools)| shelf_items(id, tools, catalog)).collect()
 }
 
-/// A product as it stands on the shelf, with its other part if it comes in parts; nothing when no product has the id.
+/// A product as it stands on the shelf, with its other parts if it comes in parts; nothing when no product has the id.
 pub(super) fn shelf_items(id: &str, tools: &ToolAnswer, catalog: &Catalog) -> Vec<ShelfItem> {
-    let product = catalog.product(id);
-    let other = product.and_then(|product| catalog.product(&product.partner.as_ref()?.product_id));
-    product.into_iter().chain(other).map(|product| super::tools::item(product, tools)).collect()
+    let parts = catalog.product(id).map(|product| product.parts(|id| catalog.product(id))).unwrap_or_default();
+    parts.into_iter().map(|(part, _)| super::tools::item(part, tools)).collect()
 }
 
 #[cfg(test)]
