@@ -5,9 +5,11 @@
 
 use pourcast::units::entry::{
     Entry, EntryError, WaterTest, interpret_ec, interpret_ph, interpret_pour_mass, interpret_pour_volume,
-    interpret_temperature, interpret_volume, interpret_water_test, parse_number,
+    interpret_report_line, interpret_temperature, interpret_volume, interpret_water_test, parse_number,
 };
-use pourcast::units::{EcScale, Grams, HardnessUnit, MassUnit, Millilitres, TemperatureUnit, VolumeUnit};
+use pourcast::units::{
+    EcScale, Grams, HardnessUnit, MassUnit, Millilitres, ReportLine, ReportUnit, TemperatureUnit, VolumeUnit,
+};
 use proptest::prelude::*;
 
 /// Labels of the offers; fails when there is no question.
@@ -319,6 +321,7 @@ fn alkalinity_and_hardness_in_any_usual_unit() {
         (hardness("1.25 mmol/L", H::MgPerLitreCaCo3), 2.5),
         (hardness("14 °dH", H::MeqPerLitre), 4.99313),
         (hardness("25 °fH", H::MeqPerLitre), 4.99570),
+        (hardness("10 °e", H::MeqPerLitre), 2.84831),
         (hardness("10 gpg", H::MeqPerLitre), 3.42067),
     ] {
         let typed = entry.clone().ok().unwrap_or_else(|| panic!("{entry:?}"));
@@ -331,6 +334,40 @@ fn alkalinity_and_hardness_in_any_usual_unit() {
     );
     refused(&hardness("9000", H::MeqPerLitre));
     refused(&hardness("soft", H::MeqPerLitre));
+}
+
+#[test]
+fn lines_of_a_report_as_they_stand_on_paper() {
+    use HardnessUnit as H;
+    use ReportLine as L;
+    use ReportUnit as U;
+    let read = |text: &str, line: L, unit: U| interpret_report_line(text, line, unit);
+    for (text, line, unit, mg_per_l) in [
+        ("12,5", L::Calcium, U::MgPerLitre, 12.5),
+        ("10 mg/L as N", L::Nitrate, U::MgPerLitre, 44.266),
+        ("10 mg N/L", L::Nitrate, U::MgPerLitre, 44.266),
+        ("10 ppm NO3-N", L::Nitrate, U::MgPerLitre, 44.266),
+        ("44 mg/L NO3", L::Nitrate, U::MgPerLitreOfElement, 44.0),
+        ("10 mg/L", L::Nitrate, U::MgPerLitreOfElement, 44.266),
+        ("10 mg/l S", L::Sulfate, U::MgPerLitre, 29.962),
+        ("1.5 mmol/L", L::Calcium, U::MgPerLitre, 60.117),
+        ("3 meq/L", L::Bicarbonate, U::MgPerLitre, 183.048),
+        ("150 mg/L as CaCO3", L::Bicarbonate, U::MgPerLitre, 182.89),
+        ("8.4 °dKH", L::Bicarbonate, U::MgPerLitre, 182.79),
+        ("10 °e", L::Calcium, U::Charge(H::MgPerLitreCaCo3), 57.08),
+        ("250 µg/L", L::Boron, U::MgPerLitre, 0.25),
+        ("Sodium: 13.8 mg/L", L::Sodium, U::MgPerLitre, 13.8),
+    ] {
+        let typed = read(text, line, unit).ok().unwrap_or_else(|| panic!("{text}: {:?}", read(text, line, unit)));
+        assert!((typed.quantity.get() / mg_per_l - 1.0).abs() < 2e-4, "{text}: {typed:?} is not {mg_per_l}");
+    }
+    let outside = refused(&read("9000", L::Sodium, U::MgPerLitre));
+    assert!(outside.contains("0 to 5000 mg/L as Na"), "{outside}");
+    refused(&read("-1", L::Sodium, U::MgPerLitre));
+    refused(&read("2 mg/L as N", L::Sodium, U::MgPerLitre));
+    refused(&read("3 meq/L", L::Boron, U::MgPerLitre));
+    assert_eq!(labels(&read("1,200", L::Chloride, U::MgPerLitre)).len(), 2);
+    assert!(matches!(read("", L::Boron, U::MgPerLitre), Entry::Blank));
 }
 
 proptest! {
@@ -387,6 +424,11 @@ fn outcome_of(text: &str) -> Result<(), TestCaseError> {
     for unit in MassUnit::ALL {
         let largest = Grams::new(100.0).unwrap();
         checked(&interpret_pour_mass(text, unit, largest), |m| m.quantity <= largest)?;
+    }
+    for line in ReportLine::ALL {
+        for unit in line.units() {
+            checked(&interpret_report_line(text, line, unit), |c| (0.0..=5000.0).contains(&c.quantity.get()))?;
+        }
     }
     for unit in HardnessUnit::ALL {
         for test in [WaterTest::Alkalinity, WaterTest::Hardness] {

@@ -5,7 +5,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use pourcast::garden::{Catalog, Growing, LogEntry, Promise, ShelfItem, Unit};
+use pourcast::garden::{Catalog, Growing, LogEntry, Promise, ShelfItem, Unit, WaterKind};
 use pourcast::store::{read_unit, unit_from_text, unit_text};
 
 /// Version 1 as it was when it was first released. Never edit it: files like it are on people's disks.
@@ -17,7 +17,8 @@ const VERSION_2: &str = include_str!("fixtures/unit_v2.ron");
 /// Version 3, likewise: jar tests, promises of top-ups, and amounts poured that are not those advised.
 const VERSION_3: &str = include_str!("fixtures/unit_v3.ron");
 
-/// Version 4, likewise: crops of the person's own, feeds told by a rise of EC, more of what labels say.
+/// Version 4, likewise: crops of the person's own, feeds told by a rise of EC, more of what labels say, two
+/// waters mixed.
 const VERSION_4: &str = include_str!("fixtures/unit_v4.ron");
 
 fn read(text: &str) -> Unit {
@@ -114,6 +115,8 @@ fn version_4_brings_its_crops_along() {
     let catalog = Catalog::shipped().unwrap();
     let unit = unit_from_text(VERSION_4.as_bytes(), Path::new("unit_v4.ron")).unwrap();
     assert_eq!(unit.check(&catalog), []);
+    let blend = unit.source_water.blend.unwrap();
+    assert_eq!((blend.share, blend.kind, blend.ec_ms_cm), (0.25, WaterKind::Rain, Some(0.03)));
     assert_eq!(catalog.crop_of(&unit, "sorrel").unwrap().name, "Sorrel, from the neighbour");
     assert_eq!(unit.common_zone(&catalog, 0.6).unwrap().crops[3].crop, "sorrel");
     let text = unit_text(&unit, Path::new("x")).unwrap();
@@ -122,11 +125,12 @@ fn version_4_brings_its_crops_along() {
     let before = unit_from_text(VERSION_3.as_bytes(), Path::new("unit_v3.ron")).unwrap();
     let mut same = unit.clone();
     same.own_crops.clear();
+    same.source_water.blend = None;
     same.also_growing.pop();
-    same.shelf.retain(|item| !["tin", "tonic", "iron", "dry"].contains(&item.product.id()));
+    same.shelf.retain(|item| !["tin", "tonic", "iron", "glass", "dry"].contains(&item.product.id()));
     assert_eq!(same, before);
     let dissolves = |item: &ShelfItem| catalog.product_of(item).unwrap().dissolved().is_ok();
-    assert!(unit.shelf.len() == 9 && unit.shelf.iter().all(dissolves));
+    assert!(unit.shelf.len() == 10 && unit.shelf.iter().all(dissolves));
     assert!(
         !unit_text(&before, Path::new("x")).unwrap().contains("own_crops"),
         "a file tells of nothing that is not there"
@@ -152,16 +156,20 @@ fn what_version_4_brought_is_no_part_of_version_3() {
         ))
     };
     let cases = [
-        (VERSION_4.replace("version: 4", "version: 3"), "own_crops"),
+        (VERSION_4.replace("version: 4", "version: 3"), "blend"),
+        (VERSION_3.replace("own_band:", "own_crops: [], own_band:"), "own_crops"),
         (own("Feed", "RaisesEc(ms_cm_per_unit_l: 0.4)"), "RaisesEc"),
         (own("PhDown", "Peroxide(Three)"), "Peroxide"),
         (own("PhDown", "Acid(acid: SodiumBisulfate, concentration: MassPercent(93.0))"), "SodiumBisulfate"),
         (own("Feed", "Recipe(salts: [(salt: SodiumBisulfate, grams: 10.0)])"), "SodiumBisulfate"),
         (own("Feed", "Label(basis: GramsPerLitre, total_n: 40.0)"), "GramsPerLitre"),
         (own("Feed", "Label(total_n: 4.0, fe: 0.1)"), "fe"),
+        (own("Silicate", "Recipe(salts: [(salt: PotassiumSilicate, grams: 60.0)])"), "Silicate"),
         (own("Feed", "Later(1.0)"), "Later"),
         (own("Later", "Unknown(kind: Feed, median_mmol_per_unit: 1.0, ln_sd: 0.5)"), "Later"),
         (VERSION_3.replace("kind: HardTap", "kind: Later"), "Later"),
+        (VERSION_3.replace("kind: HardTap,", "kind: HardTap, blend: (share: 0.5, kind: Rain),"), "blend"),
+        (VERSION_3.replace("kind: HardTap", "kind: SaltyWell"), "SaltyWell"),
     ];
     for (text, named) in cases {
         let message = Desk::with(&text).refused_saying();

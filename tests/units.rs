@@ -4,7 +4,7 @@
 
 use pourcast::units::{
     Celsius, DropsPerMl, EcMilliSiemens, EcScale, Grams, HardnessUnit, Litres, MassUnit, MeqPerLitre, Millilitres,
-    PhValue, TemperatureUnit, UnitError, VolumeUnit, compensated_to_25, uncompensated_from_25,
+    PhValue, ReportLine, ReportUnit, TemperatureUnit, UnitError, VolumeUnit, compensated_to_25, uncompensated_from_25,
 };
 use proptest::prelude::*;
 
@@ -94,6 +94,7 @@ fn every_conversion_gives_the_published_factor() {
         ("mg/L CaCO3, meq/L", meq_per_l(50.04, H::MgPerLitreCaCo3), 1.0, 1e-4, "NC State HIL 558 (1998)"),
         ("°dH, mg/L CaCO3", mg_per_l_caco3(1.0, H::GermanDegree), 17.848, 5e-4, "DIN 38409-6, from memory"),
         ("°dKH, meq/L", meq_per_l(2.804, H::GermanCarbonateDegree), 1.0, 5e-4, "DIN 38409-7, from memory"),
+        ("°e, mg/L CaCO3", mg_per_l_caco3(1.0, H::ClarkDegree), 14.254, 5e-4, "grain per imperial gallon, from memory"),
         ("°fH, mg/L CaCO3", mg_per_l_caco3(1.0, H::FrenchDegree), 10.0, 1e-12, "definition, from memory"),
         (
             "grain per US gallon, mg/L CaCO3",
@@ -211,6 +212,53 @@ fn a_file_cannot_bring_in_what_the_constructor_refuses() {
     for text in ["NaN", "inf", "-1.0", "14.2"] {
         assert!(ron::from_str::<PhValue>(text).is_err(), "{text}");
     }
+}
+
+/// Factors of water chemistry from Standard Methods (1020 and 1030) and the label tables of laboratories, from memory.
+#[test]
+fn lines_of_a_report_in_every_unit() {
+    use HardnessUnit as H;
+    use ReportLine as L;
+    use ReportUnit as U;
+    let mg = |line: L, value: f64, unit: U| line.mg_per_l_from(value, unit).unwrap();
+    for (found, expected, tolerance) in [
+        (mg(L::Nitrate, 10.0, U::MgPerLitreOfElement), 44.27, 0.01),
+        (mg(L::Sulfate, 10.0, U::MgPerLitreOfElement), 29.96, 0.01),
+        (mg(L::Silica, 10.0, U::MgPerLitreOfElement), 21.39, 0.01),
+        // 1 meq/L: 20.04 Ca, 12.15 Mg, 22.99 Na, 39.10 K, 35.45 Cl, 48.03 SO4, 62.00 NO3, 61.02 HCO3.
+        (mg(L::Calcium, 1.0, U::Charge(H::MeqPerLitre)), 20.04, 0.005),
+        (mg(L::Magnesium, 1.0, U::Charge(H::MeqPerLitre)), 12.15, 0.005),
+        (mg(L::Sodium, 1.0, U::Charge(H::MeqPerLitre)), 22.99, 0.005),
+        (mg(L::Potassium, 1.0, U::Charge(H::MeqPerLitre)), 39.10, 0.005),
+        (mg(L::Chloride, 1.0, U::Charge(H::MeqPerLitre)), 35.45, 0.005),
+        (mg(L::Sulfate, 1.0, U::Charge(H::MeqPerLitre)), 48.03, 0.005),
+        (mg(L::Nitrate, 1.0, U::Charge(H::MeqPerLitre)), 62.00, 0.005),
+        (mg(L::Bicarbonate, 1.0, U::Charge(H::MeqPerLitre)), 61.02, 0.005),
+        // As CaCO3: calcium over 2.497, magnesium over 4.118, bicarbonate times 1.219.
+        (mg(L::Calcium, 2.497, U::Charge(H::MgPerLitreCaCo3)), 1.0, 0.0005),
+        (mg(L::Magnesium, 4.118, U::Charge(H::MgPerLitreCaCo3)), 1.0, 0.0005),
+        (mg(L::Bicarbonate, 1.0, U::Charge(H::MgPerLitreCaCo3)), 1.219, 0.0005),
+        // 1 °dH is 7.147 mg/L Ca; 1 °dKH is 21.8 mg/L HCO3.
+        (mg(L::Calcium, 1.0, U::Charge(H::GermanDegree)), 7.147, 0.0005),
+        (mg(L::Bicarbonate, 1.0, U::Charge(H::GermanCarbonateDegree)), 21.76, 0.01),
+        (mg(L::Calcium, 2.5, U::MmolPerLitre), 100.2, 0.01),
+        (mg(L::Boron, 300.0, U::MicrogramPerLitre), 0.3, 1e-12),
+    ] {
+        assert!((found - expected).abs() <= tolerance, "{found} is not {expected}");
+    }
+    for line in L::ALL {
+        let units = line.units();
+        let symbols: Vec<String> = units.iter().map(|unit| unit.symbol(line)).collect();
+        assert!(units[0] == U::MgPerLitre && symbols.iter().all(|symbol| !symbol.is_empty()));
+        for unit in units {
+            assert!(
+                close(line.from_mg_per_l(line.mg_per_l_from(12.5, unit).unwrap(), unit).unwrap(), 12.5),
+                "{unit:?}"
+            );
+        }
+    }
+    assert_eq!(L::Boron.mg_per_l_from(1.0, U::Charge(H::MeqPerLitre)), None, "boric acid carries no charge");
+    assert_eq!(L::Sodium.mg_per_l_from(1.0, U::MgPerLitreOfElement), None, "sodium is its own element");
 }
 
 #[test]

@@ -161,7 +161,7 @@ impl Card {
     /// The card of a plan made at a moment, Unix seconds; `date` says a moment as day and time where the person lives.
     pub fn of(unit: &Unit, catalog: &Catalog, plan: &Plan, now_s: i64, date: &dyn Fn(i64) -> String) -> Self {
         let crops: Vec<String> = unit.growing().iter().map(|grown| crop_words(grown, unit, catalog)).collect();
-        let water = catalog.water(unit.source_water.kind).map_or_else(String::new, |water| water.name.to_lowercase());
+        let water = unit.source_water.words(catalog);
         let warnings: Vec<String> = plan.warnings.iter().map(|warning| warning.words.clone()).collect();
         let model = crate::plan::MODEL_VERSION;
         Self {

@@ -269,6 +269,26 @@ pub fn check_hardness_mg_caco3_l(hardness: f64) -> Option<FieldProblem> {
     })
 }
 
+/// Share of a water that is mixed in, 0 to 1. A number that reads like percent is offered as a share.
+pub fn check_blend_share(share: f64) -> Option<FieldProblem> {
+    if (0.0..=1.0).contains(&share) {
+        return None;
+    }
+    let text = plain(share);
+    let problem = FieldProblem::refused(
+        "blend.share",
+        &text,
+        "0 to 1",
+        format!("a share of {text} of the other water is outside 0 to 1"),
+    );
+    let meant = share / 100.0;
+    Some(if (0.01..=1.0).contains(&meant) {
+        problem.offering(format!("{text} %, that is {meant:.2}"), meant)
+    } else {
+        problem
+    })
+}
+
 /// Time between two entries, s: not negative, at most ten years.
 pub fn check_elapsed_s(elapsed_s: i64) -> Option<FieldProblem> {
     const TEN_YEARS_S: i64 = 315_576_000;
@@ -404,6 +424,12 @@ impl SourceWater {
         problems.extend(self.ph.and_then(check_ph).filter(|problem| problem.severity == Severity::Refused));
         problems.extend(self.alkalinity_meq_l.and_then(check_alkalinity_meq_l));
         problems.extend(self.hardness_mg_caco3_l.and_then(check_hardness_mg_caco3_l));
+        problems.extend(self.report.and_then(|report| report.check()));
+        problems.extend(self.report.and_then(|report| report.imbalance(self.alkalinity_meq_l)));
+        if let Some(blend) = self.blend {
+            problems.extend(check_blend_share(blend.share));
+            problems.extend(blend.water().check().into_iter().map(|problem| problem.under("blend")));
+        }
         problems
     }
 }

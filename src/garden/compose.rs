@@ -13,9 +13,10 @@
 use crate::chem::{Carbon, ChemError, Component, Medium, Mobilities, Totals, carbon_for_ph};
 
 use super::check::{FieldProblem, Severity};
+use super::report::{HCO3, likely};
 use super::salts::weight;
 use super::tool::plain;
-use super::water::{IonPattern, SourceWater, WaterProfile, WaterReport};
+use super::water::{IonPattern, SourceWater, WaterKind, WaterProfile, WaterReport};
 
 /// Below this EC (mS/cm) a pH reading says next to nothing. Source: ASTM D5464 (scope: waters below 100 µS/cm).
 pub const LEAST_EC_FOR_PH_MS_CM: f64 = 0.1;
@@ -105,15 +106,23 @@ pub enum WaterError {
         /// Highest pH possible.
         high: f64,
     },
-    /// A report that does not balance.
+    /// The catalog does not have this kind.
+    #[error("the catalog has no profile of this kind of water: {kind:?}")]
+    NoProfile {
+        /// Which.
+        kind: WaterKind,
+    },
+    /// A report that does not balance by far.
     #[error(
-        "the report does not balance: {cations_meq_l:.2} meq/L of cations against {anions_meq_l:.2} of anions (at most a quarter apart)"
+        "the report does not balance: {cations_meq_l:.2} meq/L of cations against {anions_meq_l:.2} of anions (at most a quarter apart){likely}"
     )]
     ReportImbalance {
         /// Sum of cations, meq/L.
         cations_meq_l: f64,
         /// Sum of anions, meq/L.
         anions_meq_l: f64,
+        /// The likeliest slip, to stand behind the sentence; empty where none explains it.
+        likely: String,
     },
     /// The chemistry has no answer.
     #[error(transparent)]
@@ -233,14 +242,13 @@ pub fn compose_to_ec(
 }
 
 impl SourceWater {
-    /// The one composition that stands for what is known: the middle of the belief.
+    /// The one composition that stands for what is known: the middle of the belief. What is mixed into the water is not looked
+    /// at here: [`SourceWater::known`] does that.
     ///
     /// # Errors
     /// [`WaterError`]: a field outside its limits, or numbers that contradict each other.
     pub fn composition(&self, profile: &WaterProfile) -> Result<WaterComposition, WaterError> {
-        if let Some(problem) = self.check().into_iter().find(|problem| problem.severity == Severity::Refused) {
-            return Err(WaterError::Field(Box::new(problem)));
-        }
+        self.first_refusal()?;
         let mut notes = Vec::new();
         let typical_ec = profile.ec_ms_cm.value;
         let ec_read = self.ec_ms_cm.filter(|ec| *ec >= SHOWN_AS_ZERO_MS_CM);
@@ -288,6 +296,14 @@ impl SourceWater {
             ec_used: ec_read.is_some(),
             notes,
         })
+    }
+
+    /// The first field that cannot be used.
+    pub(super) fn first_refusal(&self) -> Result<(), WaterError> {
+        match self.check().into_iter().find(|problem| problem.severity == Severity::Refused) {
+            Some(problem) => Err(WaterError::Field(Box::new(problem))),
+            None => Ok(()),
+        }
     }
 
     fn compose_readings(
@@ -358,7 +374,6 @@ impl SourceWater {
         carbon: WaterCarbon,
         notes: &mut Vec<String>,
     ) -> Result<(Totals, f64), WaterError> {
-        report.check()?;
         let mmol = |mg_l: Option<f64>, molar_mass: f64| mg_l.unwrap_or(0.0) / molar_mass * 1e-3;
         let hardness = self.hardness_mg_caco3_l.map(|mg| mg / MG_CACO3_PER_MEQ * 1e-3);
         let (mut ca, mut mg) = (mmol(report.ca_mg_l, weight::CA), mmol(report.mg_mg_l, weight::MG));
@@ -385,8 +400,7 @@ impl SourceWater {
             (Component::Si, mmol(report.sio2_mg_l, weight::SI + 2.0 * weight::O)),
             (Component::B, mmol(report.b_mg_l, weight::B)),
         ]);
-        // HCO3-: 61.016 g/mol.
-        let bicarbonate = report.hco3_mg_l.map(|mg| mg / (weight::H + weight::C + 3.0 * weight::O) * 1e-3);
+        let bicarbonate = report.hco3_mg_l.map(|mg| mg / HCO3 * 1e-3);
         let told = self.alkalinity_meq_l.map(|meq| meq * 1e-3).or(bicarbonate);
         let cations = 2.0 * (ca + mg) + totals[Component::Na] + totals[Component::K];
         let others = cations - totals.alkalinity();
@@ -398,6 +412,7 @@ impl SourceWater {
                 return Err(WaterError::ReportImbalance {
                     cations_meq_l: cations * 1e3,
                     anions_meq_l: (others + alkalinity) * 1e3,
+                    likely: likely(&report.likely_slips(self.alkalinity_meq_l)),
                 });
             }
             // What the report leaves out closes the charge: chloride or sulfate, else sodium.
@@ -412,9 +427,10 @@ impl SourceWater {
             }
             if missing.abs() > 0.05 * most {
                 notes.push(format!(
-                    "The report's ions do not balance: {:.2} meq/L of {} closes them.",
+                    "The report's ions do not balance: {:.2} meq/L of {} closes them{}.",
                     missing.abs() * 1e3,
-                    if missing > 0.0 { "chloride or sulfate" } else { "sodium" }
+                    if missing > 0.0 { "chloride or sulfate" } else { "sodium" },
+                    likely(&report.likely_slips(self.alkalinity_meq_l))
                 ));
             }
         } else if totals.alkalinity() < 0.0 {
@@ -433,37 +449,5 @@ impl SourceWater {
         }
         let others = totals[Component::Cl] + 2.0 * totals[Component::So4] + totals[Component::No3];
         Ok((totals, others * 1e3))
-    }
-}
-
-impl WaterReport {
-    fn lists_major_ions(&self) -> bool {
-        [self.ca_mg_l, self.mg_mg_l, self.na_mg_l, self.cl_mg_l, self.so4_mg_l].iter().all(Option::is_some)
-    }
-
-    /// Every line is 0 to 5000 mg/L.
-    fn check(&self) -> Result<(), WaterError> {
-        let lines = [
-            ("report.ca_mg_l", self.ca_mg_l),
-            ("report.mg_mg_l", self.mg_mg_l),
-            ("report.na_mg_l", self.na_mg_l),
-            ("report.k_mg_l", self.k_mg_l),
-            ("report.cl_mg_l", self.cl_mg_l),
-            ("report.so4_mg_l", self.so4_mg_l),
-            ("report.no3_mg_l", self.no3_mg_l),
-            ("report.hco3_mg_l", self.hco3_mg_l),
-            ("report.sio2_mg_l", self.sio2_mg_l),
-            ("report.b_mg_l", self.b_mg_l),
-        ];
-        for (field, value) in lines {
-            if let Some(value) = value
-                && !(0.0..=5000.0).contains(&value)
-            {
-                let text = plain(value);
-                let message = format!("{field} of the water report is {text} mg/L; it must lie between 0 and 5000");
-                return Err(WaterError::Field(Box::new(FieldProblem::refused(field, text, "0 to 5000 mg/L", message))));
-            }
-        }
-        Ok(())
     }
 }

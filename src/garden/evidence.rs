@@ -92,6 +92,19 @@ pub struct LnPrior {
 }
 
 impl LnPrior {
+    /// The belief about a sum of independent quantities, each times its weight (0 or more): the log-normal of the same mean and
+    /// variance.
+    ///
+    /// **Source:** Fenton 1960, "The sum of log-normal probability distributions in scatter transmission systems", IRE Trans.
+    /// Commun. Syst. 8, 57; from memory. Good where the upper tail matters, as it does with alkalinity.
+    pub fn sum<const N: usize>(parts: [(f64, Self); N]) -> Self {
+        let mean_of = |(weight, part): &(f64, Self)| weight * part.median * (part.ln_sd.powi(2) / 2.0).exp();
+        let mean: f64 = parts.iter().map(mean_of).sum();
+        let variance: f64 = parts.iter().map(|part| mean_of(part).powi(2) * (part.1.ln_sd.powi(2)).exp_m1()).sum();
+        let ln_variance = (variance / mean.powi(2)).ln_1p();
+        Self { median: mean * (-ln_variance / 2.0).exp(), ln_sd: ln_variance.sqrt() }
+    }
+
     /// The value `z` standard deviations from the median (on the log scale).
     pub fn at(self, z: f64) -> f64 {
         self.median * (self.ln_sd * z).exp()

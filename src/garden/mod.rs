@@ -3,6 +3,7 @@
 //! Everything here is data and small pure rules on it. Shipped data lives in `profiles/` (RON, each value beside its
 //! source) and is part of the binary; see [`Catalog::shipped`]. Files, clocks and random sources are not touched.
 
+mod blend;
 mod catalog;
 pub mod check;
 mod closing;
@@ -25,6 +26,7 @@ mod priors;
 mod product;
 mod product_check;
 mod reading;
+pub mod report;
 pub mod salts;
 mod search;
 mod substance;
@@ -35,10 +37,11 @@ mod water;
 pub mod zone;
 
 pub use crate::units::EcScale;
+pub use blend::KnownWater;
 pub use catalog::{Catalog, ExampleUnit, Place, ProfileError, parse};
 pub use check::{
-    FieldProblem, Fix, MOST_JAR_L, Severity, check_alkalinity_meq_l, check_ec_ms_cm, check_elapsed_s,
-    check_hardness_mg_caco3_l, check_level_l, check_ph, check_temperature_c, check_volume_l,
+    FieldProblem, Fix, MOST_JAR_L, Severity, check_alkalinity_meq_l, check_blend_share, check_ec_ms_cm,
+    check_elapsed_s, check_hardness_mg_caco3_l, check_level_l, check_ph, check_temperature_c, check_volume_l,
 };
 pub use common::{CommonZone, CropZone, Remark, UnknownCrop, common_zone};
 pub use compose::{WaterCarbon, WaterComposition, WaterError, compose, compose_ions, compose_to_ec, ec25_ms_cm};
@@ -62,9 +65,10 @@ pub use product::{
 };
 pub use product_check::check_density_g_ml;
 pub use reading::{JarPoint, JarTest, LogEntry, PourRecord, Promise, Reading};
+pub use report::{ReportBalance, ReportSlip};
 pub use salts::{Salt, SaltRow, weight};
 pub use tool::Tool;
 pub use unit::{LevelKnown, OwnBand, ProductRef, ShelfItem, Unit, UnitKind};
 pub use unit_check::check_measure;
-pub use water::{IonPattern, SourceWater, WaterKind, WaterProfile, WaterReport};
+pub use water::{Blend, IonPattern, SourceWater, WaterKind, WaterProfile, WaterReport};
 pub use zone::{Conflict, Quantity, Zone};

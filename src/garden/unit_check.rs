@@ -105,7 +105,7 @@ impl Unit {
             before = Some(entry.at_s());
             match entry {
                 LogEntry::Reading(reading) => {
-                    let found = reading.check(self.tank_l, self.source_water.ec_ms_cm);
+                    let found = reading.check(self.tank_l, self.source_water.ec_read_ms_cm());
                     problems.extend(found.into_iter().map(|problem| problem.under(&place)));
                 }
                 LogEntry::Pour(pour) => {

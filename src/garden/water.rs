@@ -123,7 +123,35 @@ pub struct WaterReport {
     pub b_mg_l: Option<f64>,
 }
 
-/// What a person knows of their source water. Only the kind is needed.
+/// Another water that is mixed into the source water before it goes into the tank. What is told of it is told of it alone.
+///
+/// It has no blend of its own: two waters are mixed, not more.
+#[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Blend {
+    /// Its share of the mix by volume, 0 to 1.
+    pub share: f64,
+    /// As [`SourceWater::kind`].
+    pub kind: WaterKind,
+    /// As [`SourceWater::ec_ms_cm`].
+    #[serde(default)]
+    pub ec_ms_cm: Option<f64>,
+    /// As [`SourceWater::ph`].
+    #[serde(default)]
+    pub ph: Option<f64>,
+    /// As [`SourceWater::alkalinity_meq_l`].
+    #[serde(default)]
+    pub alkalinity_meq_l: Option<f64>,
+    /// As [`SourceWater::hardness_mg_caco3_l`].
+    #[serde(default)]
+    pub hardness_mg_caco3_l: Option<f64>,
+    /// As [`SourceWater::report`].
+    #[serde(default)]
+    pub report: Option<WaterReport>,
+}
+
+/// What a person knows of their source water. Only the kind is needed. With a [`Blend`] in it, all other fields tell of the
+/// water without it.
 #[derive(Clone, Copy, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SourceWater {
@@ -144,11 +172,22 @@ pub struct SourceWater {
     /// A report of the supplier or a laboratory.
     #[serde(default)]
     pub report: Option<WaterReport>,
+    /// Another water mixed into it, such as rain into hard tap water.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub blend: Option<Blend>,
 }
 
 impl SourceWater {
     /// A water of which only the kind is known.
     pub const fn of_kind(kind: WaterKind) -> Self {
-        Self { kind, ec_ms_cm: None, ph: None, alkalinity_meq_l: None, hardness_mg_caco3_l: None, report: None }
+        Self {
+            kind,
+            ec_ms_cm: None,
+            ph: None,
+            alkalinity_meq_l: None,
+            hardness_mg_caco3_l: None,
+            report: None,
+            blend: None,
+        }
     }
 }

@@ -2,10 +2,9 @@
 
 use crate::chem::{Carbon, ChemError, Component, Totals};
 use crate::dose::{Known, NEARLY_PURE_MS_CM, Seen, Showing};
-use crate::garden::compose::MG_CACO3_PER_MEQ;
 use crate::garden::{
-    Catalog, IonPattern, LnPrior, Meter, NormalPrior, Priors, ProductError, Reading, Role, Unit, WaterError,
-    compose_ions,
+    Catalog, IonPattern, KnownWater, LnPrior, Meter, NormalPrior, Priors, ProductError, Reading, Role, Unit,
+    WaterError, compose_ions,
 };
 
 use super::course::Course;
@@ -34,9 +33,6 @@ pub enum KnowledgeError {
         /// Its id.
         id: String,
     },
-    /// The catalog has no profile of the water's kind.
-    #[error("the catalog has no profile of this kind of water")]
-    NoWaterProfile,
     /// The chemistry failed.
     #[error(transparent)]
     Chemistry(#[from] ChemError),
@@ -130,6 +126,8 @@ pub struct Knowledge {
     pattern: IonPattern,
     hardness_meq_l: Option<f64>,
     report_ions: Option<Totals>,
+    /// Whether the source water is two waters mixed: then nobody reads its pH as a whole.
+    pub(crate) is_mix: bool,
 }
 
 /// Water temperature when nobody measured it, °C. Ours: a lived-in room.
@@ -156,21 +154,19 @@ impl Knowledge {
         let reading = history.reading;
         let temperature_c = reading.and_then(|r| r.temperature_c).unwrap_or(USUAL_TEMPERATURE_C).clamp(0.0, 40.0);
         let showing = Showing::new(temperature_c, unit.meter.compensation)?;
-        let water = &unit.source_water;
-        let profile = catalog.water(water.kind).ok_or(KnowledgeError::NoWaterProfile)?;
-        let composition = water.composition(profile)?;
+        let KnownWater {
+            composition,
+            profile,
+            alkalinity_meq_l: alkalinity,
+            is_alkalinity_told: told,
+            hardness_meq_l,
+            report_ions,
+            ec_read_ms_cm,
+            ph_read,
+            is_mix,
+        } = unit.source_water.known(catalog)?;
         let source_ec_ms_cm = showing.of(&composition.totals)?.ec_ms_cm;
         let pattern = profile.pattern.value;
-        let hardness_meq_l = water.hardness_mg_caco3_l.map(|mg| mg / MG_CACO3_PER_MEQ);
-        let told = water.alkalinity_meq_l.is_some() || water.report.is_some();
-        let alkalinity = if told {
-            LnPrior {
-                median: composition.alkalinity_meq_l.max(1e-3),
-                ln_sd: Priors::shipped().stated_alkalinity_ln_sd.value,
-            }
-        } else {
-            profile.alkalinity_meq_l.value
-        };
         let products = Shelf::of(unit, catalog)?;
         let only_source_water = history.is_plain(&products);
         let level_l = history.level_at_reading_l(unit);
@@ -215,10 +211,7 @@ impl Knowledge {
             level_l,
             volume_ratio: unit.level_known.ratio(),
             known,
-            source_seen: Seen {
-                ph: water.ph.filter(|_| composition.ph_used),
-                ec_ms_cm: water.ec_ms_cm.filter(|_| composition.ec_used),
-            },
+            source_seen: Seen { ph: ph_read, ec_ms_cm: ec_read_ms_cm },
             seen: reading.map_or_else(Seen::default, |r| seen_of(&r)),
             only_source_water,
             since_reading: history.since_reading,
@@ -235,7 +228,8 @@ impl Knowledge {
             recent_h,
             mixed_min: history.mixed_min,
             filled_h: history.filled_h,
-            report_ions: water.report.is_some().then_some(composition.totals.with(Component::C, 0.0)),
+            report_ions,
+            is_mix,
             feed_logged_per_kg,
             alkalinity,
             is_alkalinity_told: told,

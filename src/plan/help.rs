@@ -291,7 +291,7 @@ impl Planner {
             let found = shown.iter().zip(errors()).map(|((ec, _), z)| ec + k.ec_noise(*ec) * z);
             findings.push((Fact::SourceEc, found.collect()));
         }
-        if k.source_seen.ph.is_none() {
+        if k.source_seen.ph.is_none() && !k.is_mix {
             let found = shown.iter().zip(errors()).map(|((ec, ph), z)| ph + k.ph_noise(Some(*ec)) * z);
             findings.push((Fact::SourcePh, found.collect()));
         }

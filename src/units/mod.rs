@@ -5,13 +5,15 @@
 //! symbol for the window: [`VolumeUnit`], [`MassUnit`], [`EcScale`], [`TemperatureUnit`], [`HardnessUnit`]; a quantity
 //! is made from one with `from_unit` and read in one with `in_unit`. What a person types is read by [`entry`].
 //!
-//! Left out: density (a product's own number), ion concentrations (the chemistry counts moles), and any conversion from
+//! Left out: density (a product's own number), and any conversion from
 //! conductivity to dissolved mass: the "ppm" of a meter is a scale of its display, never a concentration.
 
 pub mod entry;
+mod report;
 mod volume;
 mod water;
 
+pub use report::{ReportLine, ReportUnit};
 pub use volume::{DropsPerMl, MassUnit, VolumeUnit};
 pub use water::{EcScale, HardnessUnit, TemperatureUnit, compensated_to_25, uncompensated_from_25};
 
@@ -176,6 +178,11 @@ in_units!(EcMilliSiemens, EcScale, ms_cm_from, from_ms_cm);
 quantity!(
     /// A pH as a meter, drops or a strip show it: 0 to 14, the span of those instruments.
     PhValue, "pH", "", 0.0, 14.0
+);
+
+quantity!(
+    /// A concentration of something dissolved, in mg/L: 0 and more. What it is counted as is the field's business.
+    MgPerLitre, "concentration", "mg/L", 0.0, f64::INFINITY
 );
 
 quantity!(

@@ -197,6 +197,8 @@ pub enum HardnessUnit {
     GermanCarbonateDegree,
     /// French degree, °fH: 10 mg/L as calcium carbonate.
     FrenchDegree,
+    /// English degree (Clark), °e: one grain per imperial gallon, as calcium carbonate.
+    ClarkDegree,
     /// Grains per US gallon, as calcium carbonate.
     GrainsPerUsGallon,
 }
@@ -216,12 +218,13 @@ const MG_PER_GRAIN: f64 = 64.79891;
 
 impl HardnessUnit {
     /// Every unit, in the order a list shows them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::MgPerLitreCaCo3,
         Self::MeqPerLitre,
         Self::GermanDegree,
         Self::GermanCarbonateDegree,
         Self::FrenchDegree,
+        Self::ClarkDegree,
         Self::GrainsPerUsGallon,
     ];
 
@@ -233,6 +236,7 @@ impl HardnessUnit {
             Self::GermanDegree => "German degrees (°dH)",
             Self::GermanCarbonateDegree => "German carbonate degrees (°dKH)",
             Self::FrenchDegree => "French degrees (°fH)",
+            Self::ClarkDegree => "English degrees (°e, Clark)",
             Self::GrainsPerUsGallon => "grains per US gallon",
         }
     }
@@ -245,6 +249,7 @@ impl HardnessUnit {
             Self::GermanDegree => "°dH",
             Self::GermanCarbonateDegree => "°dKH",
             Self::FrenchDegree => "°fH",
+            Self::ClarkDegree => "°e",
             Self::GrainsPerUsGallon => "gr/US gal",
         }
     }
@@ -256,6 +261,9 @@ impl HardnessUnit {
             Self::MeqPerLitre => 1.0,
             Self::GermanDegree | Self::GermanCarbonateDegree => MG_CAO_PER_L_PER_DEGREE * EQ_PER_MOL_CA / CAO_G_PER_MOL,
             Self::FrenchDegree => MG_CACO3_PER_L_PER_FRENCH_DEGREE * EQ_PER_MOL_CA / CACO3_G_PER_MOL,
+            Self::ClarkDegree => {
+                MG_PER_GRAIN / VolumeUnit::ImperialGallon.litres_per_unit() * EQ_PER_MOL_CA / CACO3_G_PER_MOL
+            }
             Self::GrainsPerUsGallon => {
                 MG_PER_GRAIN / VolumeUnit::UsGallon.litres_per_unit() * EQ_PER_MOL_CA / CACO3_G_PER_MOL
             }

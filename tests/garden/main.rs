@@ -3,6 +3,7 @@
 //! Sources stand beside each check. "From memory" marks recalled numbers.
 #![expect(clippy::unwrap_used, reason = "a failed unwrap in a helper of a test is a failed test")]
 
+mod blends;
 mod common;
 mod crops;
 mod label_questions;
@@ -10,6 +11,7 @@ mod labels;
 mod mend;
 mod peroxide;
 mod profiles;
+mod reports;
 mod salts;
 mod strengths;
 mod typed;

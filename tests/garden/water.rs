@@ -55,6 +55,7 @@ fn ph_and_hardness_are_met() {
         alkalinity_meq_l: Some(4.4),
         hardness_mg_caco3_l: Some(290.0),
         report: None,
+        blend: None,
     };
     let found = water.composition(profile).unwrap();
     close(found.ph, 7.4, 1e-6);
@@ -160,8 +161,13 @@ fn any_numbers_give_a_water_or_a_reason() {
                 for alkalinity_meq_l in some(&[0.0, 0.4, 3.0, 20.0]) {
                     for hardness_mg_caco3_l in some(&[0.0, 150.0, 2000.0]) {
                         let kind = profile.kind;
-                        let water =
-                            SourceWater { kind, ec_ms_cm, ph, alkalinity_meq_l, hardness_mg_caco3_l, report: None };
+                        let water = SourceWater {
+                            ec_ms_cm,
+                            ph,
+                            alkalinity_meq_l,
+                            hardness_mg_caco3_l,
+                            ..SourceWater::of_kind(kind)
+                        };
                         match water.composition(profile) {
                             Ok(found) => {
                                 assert!(found.totals.is_physical(), "{water:?}");

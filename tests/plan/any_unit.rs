@@ -1,6 +1,6 @@
 //! Whatever a person has, the planner answers or says why not: never a panic, never a number that is none.
 
-use pourcast::garden::{Compensation, Growing, OwnBand, Strength};
+use pourcast::garden::{Blend, Compensation, Growing, OwnBand, Strength};
 use proptest::prelude::*;
 
 use super::*;
@@ -11,11 +11,16 @@ fn maybe(range: std::ops::Range<f64>) -> impl Strategy<Value = Option<f64>> {
 
 fn any_water() -> impl Strategy<Value = SourceWater> {
     let kind = (0..WaterKind::ALL.len()).prop_map(|i| WaterKind::ALL[i]);
-    (kind, maybe(0.0..2.0), maybe(4.0..9.5), prop_oneof![4 => Just(None), 1 => (0.0..8.0).prop_map(Some)]).prop_map(
-        |(kind, ec_ms_cm, ph, alkalinity_meq_l)| SourceWater {
+    let alkalinity = prop_oneof![4 => Just(None), 1 => (0.0..8.0).prop_map(Some)];
+    let other = proptest::option::weighted(0.2, (0.0..1.0_f64, 0..WaterKind::ALL.len(), maybe(0.0..1.0)));
+    (kind, maybe(0.0..2.0), maybe(4.0..9.5), alkalinity, other).prop_map(
+        |(kind, ec_ms_cm, ph, alkalinity_meq_l, other)| SourceWater {
             ec_ms_cm,
             ph,
             alkalinity_meq_l,
+            blend: other.map(|(share, kind, ec_ms_cm)| {
+                Blend::of(share, SourceWater { ec_ms_cm, ..SourceWater::of_kind(WaterKind::ALL[kind]) })
+            }),
             ..SourceWater::of_kind(kind)
         },
     )
@@ -25,28 +30,39 @@ fn any_shelf() -> impl Strategy<Value = Vec<ShelfItem>> {
     let products: Vec<(String, bool)> =
         catalog().products.iter().map(|product| (product.id.clone(), product.form.unit() == "g")).collect();
     let count = products.len();
-    (proptest::collection::vec((0..count, 0..4_usize), 0..6), any::<bool>()).prop_map(move |(picks, guessed)| {
-        let mut shelf: Vec<ShelfItem> = picks
-            .into_iter()
-            .map(|(product, tool)| {
-                let (id, powder) = &products[product];
-                let tool = match (powder, tool) {
-                    (true, 0 | 1) => Tool::Scale { mark_g: 0.1 },
-                    (true, _) => Tool::Scoop { grams: 1.2, scatter: 0.1 },
-                    (false, 0) => Tool::SYRINGE_1,
-                    (false, 1) => Tool::SYRINGE_10,
-                    (false, 2) => Tool::DROPPER,
-                    (false, _) => Tool::Jug { capacity_ml: 250.0, mark_ml: 10.0 },
-                };
-                shipped(id, tool)
-            })
-            .collect();
-        if guessed {
-            let base = catalog().product("hydroxide-up").unwrap().clone();
-            shelf.insert(0, own(Product { strength: Strength::UNKNOWN_BASE, ..base }, Tool::SYRINGE_1));
-        }
-        shelf
-    })
+    (proptest::collection::vec((0..count, 0..4_usize), 0..6), any::<bool>(), 0..6_usize).prop_map(
+        move |(picks, guessed, feed)| {
+            let mut shelf: Vec<ShelfItem> = picks
+                .into_iter()
+                .map(|(product, tool)| {
+                    let (id, powder) = &products[product];
+                    let tool = match (powder, tool) {
+                        (true, 0 | 1) => Tool::Scale { mark_g: 0.1 },
+                        (true, _) => Tool::Scoop { grams: 1.2, scatter: 0.1 },
+                        (false, 0) => Tool::SYRINGE_1,
+                        (false, 1) => Tool::SYRINGE_10,
+                        (false, 2) => Tool::DROPPER,
+                        (false, _) => Tool::Jug { capacity_ml: 250.0, mark_ml: 10.0 },
+                    };
+                    shipped(id, tool)
+                })
+                .collect();
+            if guessed {
+                let base = catalog().product("hydroxide-up").unwrap().clone();
+                shelf.insert(0, own(Product { strength: Strength::UNKNOWN_BASE, ..base }, Tool::SYRINGE_1));
+            }
+            let powder = catalog().product("one-part-powder").unwrap().clone();
+            let of = |strength| {
+                own(Product { id: "tin".to_owned(), strength, ..powder }, Tool::Scoop { grams: 5.0, scatter: 0.35 })
+            };
+            match feed {
+                0 => shelf.insert(0, of(Strength::UNKNOWN_FEED)),
+                1 => shelf.insert(0, of(Strength::RaisesEc { ms_cm_per_unit_l: 0.9 })),
+                _ => {}
+            }
+            shelf
+        },
+    )
 }
 
 fn any_log() -> impl Strategy<Value = Vec<LogEntry>> {

@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a failed unwrap in a helper of a test is a failed test")]
 
 mod any_unit;
+mod blends;
 mod crops;
 mod doubt;
 mod doubtful;

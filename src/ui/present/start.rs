@@ -69,6 +69,7 @@ fn source_water(answers: &Answers) -> SourceWater {
         alkalinity_meq_l: answers.water_alkalinity.map(|a| alkalinity.meq_per_l_from(a)),
         hardness_mg_caco3_l: None,
         report: None,
+        blend: None,
     }
 }
 

@@ -66,7 +66,7 @@ impl Shown<'_> {
         if let Some(outlook) = self.outlook {
             return Some(Cow::Borrowed(outlook.planner.common_zone()));
         }
-        let source_ec_ms_cm = self.unit.source_water.ec_ms_cm.unwrap_or(0.0);
+        let source_ec_ms_cm = self.unit.source_water.ec_read_ms_cm().unwrap_or(0.0);
         self.unit.common_zone(self.catalog, source_ec_ms_cm).ok().map(Cow::Owned)
     }
 
@@ -122,7 +122,7 @@ fn level_l(unit: &Unit) -> f64 {
 
 fn unit_line(shown: &Shown<'_>) -> String {
     let unit = shown.unit;
-    let water = shown.catalog.water(unit.source_water.kind).map_or_else(String::new, |w| w.name.to_lowercase());
+    let water = unit.source_water.words(shown.catalog);
     let kind = super::readers::capital(unit.kind.words());
     let size = format!("{} {}", figure(shown.litres(unit.tank_l)), shown.settings.tank_unit.symbol());
     let mark = if shown.is_example { "An invented example · " } else { "" };

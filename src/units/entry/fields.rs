@@ -34,10 +34,10 @@ const LARGEST_HARDNESS_MEQ_PER_L: f64 = 40.0;
 const LARGEST_LIKELY_MEQ_PER_L: f64 = 15.0;
 
 /// A field: its name in messages and what it takes, in words.
-struct Field<'a> {
-    name: &'static str,
-    limit: String,
-    typed: &'a str,
+pub(super) struct Field<'a> {
+    pub(super) name: &'static str,
+    pub(super) limit: String,
+    pub(super) typed: &'a str,
 }
 
 impl Field<'_> {
@@ -45,17 +45,17 @@ impl Field<'_> {
         Entry::Refused(Refusal { field: self.name, value: quoted(self.typed), limit: self.limit.clone(), message })
     }
 
-    fn outside<T>(&self, what: &str) -> Entry<T> {
+    pub(super) fn outside<T>(&self, what: &str) -> Entry<T> {
         self.refuse(format!("{what} is outside what {} can be here: {}.", self.name, self.limit))
     }
 
-    fn unknown_unit<T>(&self, units: &str) -> Entry<T> {
+    pub(super) fn unknown_unit<T>(&self, units: &str) -> Entry<T> {
         let (name, typed) = (self.name, quoted(self.typed));
         self.refuse(format!("“{typed}” is not a number in a unit of {name}. Known here: {units}."))
     }
 
     /// The number, or the outcome that its absence is.
-    fn number<T>(&self, text: &str) -> Result<Number, Entry<T>> {
+    pub(super) fn number<T>(&self, text: &str) -> Result<Number, Entry<T>> {
         let what = match read_number(text) {
             Ok(number) => return Ok(number),
             Err(EntryError::Empty) => return Err(Entry::Blank),
@@ -69,7 +69,7 @@ impl Field<'_> {
 }
 
 /// The one meaning of a number that fits, a question when both do, or whatever `otherwise` makes of one that does not.
-fn settle<T>(
+pub(super) fn settle<T>(
     typed: &str,
     number: Number,
     fits: impl Fn(f64) -> Option<T>,
@@ -418,7 +418,7 @@ pub fn interpret_water_test(
             let label = |value: f64| format!("{value} mmol/L = {} meq/L", 2.0 * value);
             return settle(text, number, per_mole, label, |value| field.outside(&format!("{value} mmol/L")));
         }
-        (None, _) => return field.unknown_unit("mg/L CaCO3, meq/L, °dH, °dKH, °fH, grains per US gallon"),
+        (None, _) => return field.unknown_unit("mg/L CaCO3, meq/L, °dH, °dKH, °fH, °e, grains per US gallon"),
     };
     let label = |value: f64, unit: HardnessUnit| {
         let meq_per_l = shown(unit.meq_per_l_from(value));

@@ -7,12 +7,14 @@
 //! field's limits leave one reading.
 
 mod fields;
+mod report;
 mod words;
 
 pub use fields::{
     LARGEST_EC, LARGEST_TANK, Typed, WATER_TEMPERATURE_C, WaterTest, interpret_ec, interpret_ph, interpret_pour_mass,
     interpret_pour_volume, interpret_temperature, interpret_volume, interpret_water_test, volume_limit,
 };
+pub use report::interpret_report_line;
 
 /// What became of a typed text.
 #[derive(Clone, Debug, PartialEq)]

@@ -167,6 +167,9 @@ pub(super) fn hardness_word(unit: &str) -> Option<HardnessWord> {
         "mmol" | "mmol/l" => HardnessWord::Millimoles,
         "°dh" | "dh" | "°gh" | "gh" | "dgh" | "°d" => HardnessWord::Unit(H::GermanDegree),
         "°dkh" | "dkh" | "kh" | "°kh" => HardnessWord::Unit(H::GermanCarbonateDegree),
+        "°e" | "e" | "°clark" | "clark" | "degreesclark" | "clarkdegrees" | "°eh" => {
+            HardnessWord::Unit(H::ClarkDegree)
+        }
         "°fh" | "fh" | "°f" => HardnessWord::Unit(H::FrenchDegree),
         "gpg" | "gr/gal" | "gr/usgal" | "grains" | "grains/gal" | "grainspergallon" | "grainsperusgallon" => {
             HardnessWord::Unit(H::GrainsPerUsGallon)
