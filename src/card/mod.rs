@@ -15,8 +15,8 @@ use crate::plan::{Action, JarOffer, Plan, Step};
 
 pub use crate::plan::edges;
 pub use pdf::pdf;
-pub(crate) use say::numbered;
 pub use say::{Order, amount_words, eyebrow, headline, how, likely_line, next_line};
+pub(crate) use say::{figure, numbered};
 pub use text::{json, text};
 pub use tool::ToolFill;
 pub(crate) use tool::{counted, drawn_filling, drawn_mark, on_marks, plain};

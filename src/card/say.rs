@@ -7,7 +7,7 @@ pub(super) use crate::plan::lower_first;
 use crate::plan::{Action, Measured, Step, when};
 
 /// A figure with the digits that matter and no needless zeros.
-pub(super) fn figure(value: f64) -> String {
+pub(crate) fn figure(value: f64) -> String {
     crate::plan::figure(value)
 }
 

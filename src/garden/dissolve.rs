@@ -99,6 +99,8 @@ pub struct Nutrients {
     pub mg: f64,
     /// Sulfur.
     pub s: f64,
+    /// Silicon.
+    pub si: f64,
     /// Sodium.
     pub na: f64,
     /// Chloride.
@@ -118,6 +120,7 @@ impl Nutrients {
             ca: mg(Component::Ca, weight::CA),
             mg: mg(Component::Mg, weight::MG),
             s: mg(Component::So4, weight::S),
+            si: mg(Component::Si, weight::SI),
             na: mg(Component::Na, weight::NA),
             cl: mg(Component::Cl, weight::CL),
         }

@@ -39,22 +39,39 @@ fn per_mol_n() -> Totals {
     ])
 }
 
+/// How much of something, in its own unit per litre of pure water, makes [`FEEDING_EC_MS_CM`].
+fn per_l_at_feeding_ec(moles: &Totals) -> Result<f64, ChemError> {
+    let charges: f64 = moles.iter().map(|(c, mol)| f64::from(c.charge()).abs() * mol).sum();
+    // About 60 mS/cm per eq/L of all ions to begin with; EC over moles is nearly straight, so a few steps of proportion close in.
+    let mut per_l = FEEDING_EC_MS_CM / (60.0 * charges.max(1e-9));
+    for _ in 0..20 {
+        let ec = ec25_ms_cm(&moles.scaled(per_l))?;
+        if (ec / FEEDING_EC_MS_CM - 1.0).abs() < 1e-9 {
+            break;
+        }
+        per_l *= FEEDING_EC_MS_CM / ec.max(1e-9);
+    }
+    Ok(per_l)
+}
+
 /// Nitrogen of the pattern at [`FEEDING_EC_MS_CM`] in pure water, mol/L.
 fn mol_n_at_feeding_ec() -> Result<f64, ChemError> {
     static FOUND: OnceLock<f64> = OnceLock::new();
     if let Some(found) = FOUND.get() {
         return Ok(*found);
     }
-    // About 130 mS/cm per mol/L to begin with; EC over moles is nearly straight, so a few steps of proportion close in.
-    let mut mol = FEEDING_EC_MS_CM / 130.0;
-    for _ in 0..20 {
-        let ec = ec25_ms_cm(&per_mol_n().scaled(mol))?;
-        if (ec / FEEDING_EC_MS_CM - 1.0).abs() < 1e-9 {
-            break;
-        }
-        mol *= FEEDING_EC_MS_CM / ec;
-    }
+    let mol = per_l_at_feeding_ec(&per_mol_n())?;
     Ok(*FOUND.get_or_init(|| mol))
+}
+
+impl Dissolved {
+    /// Rise of EC by one mL or g in a litre, mS/cm, at feeding strength in pure water: what "raises EC by so much" means.
+    ///
+    /// # Errors
+    /// [`ChemError`] for what makes no such EC, an acid of great strength say.
+    pub fn ec_rise_ms_cm(&self) -> Result<f64, ChemError> {
+        Ok(FEEDING_EC_MS_CM / per_l_at_feeding_ec(&self.moles)?)
+    }
 }
 
 /// A feed of which one mL or g in a litre raises EC by so much.

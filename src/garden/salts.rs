@@ -207,6 +207,49 @@ impl Salt {
         Self::Urea,
     ];
 
+    /// Name for people.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::CalciumNitrate => "calcium nitrate, dry",
+            Self::CalciumNitrateTetrahydrate => "calcium nitrate, crystals (4 H2O)",
+            Self::CalciumAmmoniumNitrate => "calcium nitrate, fertiliser grade",
+            Self::CalciumChlorideDihydrate => "calcium chloride (2 H2O)",
+            Self::CalciumChloride => "calcium chloride, dry",
+            Self::CalciumSulfateDihydrate => "gypsum",
+            Self::MagnesiumSulfateHeptahydrate => "Epsom salt",
+            Self::MagnesiumSulfate => "magnesium sulfate, dry",
+            Self::MagnesiumNitrateHexahydrate => "magnesium nitrate (6 H2O)",
+            Self::MagnesiumChlorideHexahydrate => "magnesium chloride (6 H2O)",
+            Self::PotassiumNitrate => "potassium nitrate",
+            Self::PotassiumSulfate => "potassium sulfate",
+            Self::PotassiumChloride => "potassium chloride",
+            Self::MonopotassiumPhosphate => "monopotassium phosphate",
+            Self::DipotassiumPhosphate => "dipotassium phosphate",
+            Self::AmmoniumNitrate => "ammonium nitrate",
+            Self::AmmoniumSulfate => "ammonium sulfate",
+            Self::AmmoniumChloride => "ammonium chloride",
+            Self::MonoammoniumPhosphate => "monoammonium phosphate",
+            Self::DiammoniumPhosphate => "diammonium phosphate",
+            Self::SodiumChloride => "sodium chloride",
+            Self::SodiumNitrate => "sodium nitrate",
+            Self::SodiumBicarbonate => "sodium bicarbonate",
+            Self::SodiumHydroxide => "sodium hydroxide",
+            Self::SodiumBisulfate => "sodium bisulfate",
+            Self::PotassiumHydroxide => "potassium hydroxide",
+            Self::PotassiumCarbonate => "potassium carbonate",
+            Self::PotassiumBicarbonate => "potassium bicarbonate",
+            Self::PotassiumSilicate => "potassium silicate",
+            Self::PhosphoricAcid => "phosphoric acid",
+            Self::CitricAcid => "citric acid, dry",
+            Self::CitricAcidMonohydrate => "citric acid (1 H2O)",
+            Self::NitricAcid => "nitric acid",
+            Self::SulfuricAcid => "sulfuric acid",
+            Self::HydrochloricAcid => "hydrochloric acid",
+            Self::BoricAcid => "boric acid",
+            Self::Urea => "urea",
+        }
+    }
+
     /// Formula, molar mass and ions.
     pub const fn row(self) -> SaltRow {
         use Component::{B, C, Ca, Cit, Cl, K, Mg, Na, Nh4, No3, P, Si, So4};

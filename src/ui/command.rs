@@ -15,6 +15,8 @@ pub enum Page {
     Today,
     /// What happened, newest first.
     Log,
+    /// What the person owns to pour.
+    Shelf,
 }
 
 /// Fields that take a number. Their drafts are kept by this key.
@@ -52,6 +54,50 @@ pub enum Field {
     Tool(u8, u8),
     /// Something that is written into the log, or mended in it.
     Log(LogField),
+    /// Something of a product that is described.
+    Product(ProductField),
+}
+
+/// Fields of the sheet on which a product is described.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum ProductField {
+    /// Density of a liquid, g/mL.
+    Density,
+    /// Rate on the label, mL or g per litre.
+    Rate,
+    /// Strength of an acid or base, in what it is counted in.
+    Strength,
+    /// Rise of EC by one mL or g in a litre, mS/cm.
+    Rise,
+    /// A line of the label, by its place among [`crate::garden::LabelAnalysis::lines`].
+    Line(u8),
+    /// Grams of a salt, by its place in the recipe.
+    Salt(u8),
+    /// A number of the tool it is measured with.
+    Tool(u8),
+}
+
+/// What can be done with the shelf.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum ShelfCommand {
+    /// Put a shipped product there, with its other parts.
+    Add(String),
+    /// Describe a product of one's own.
+    Describe,
+    /// Open the product at this place.
+    Open(usize),
+    /// Take what is shipped at this place as one's own, to be changed.
+    MakeOwn(usize),
+    /// Take the product at this place off.
+    Remove(usize),
+    /// Put back what was taken off last.
+    BringBack,
+    /// Keep what is on the sheet.
+    Keep,
+    /// Put the sheet away.
+    Close,
+    /// Open or close what is known of peroxide.
+    Peroxide,
 }
 
 /// Fields of the sheet on which something is written into the log.
@@ -274,6 +320,8 @@ pub enum Command {
     Anyway(Box<Command>),
     /// Put the keyboard into a field.
     Focus(Field),
+    /// Something with the shelf.
+    Shelf(ShelfCommand),
     /// Put a notice away.
     DismissNotice,
 }

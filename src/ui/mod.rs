@@ -30,7 +30,7 @@ use egui::{Key, KeyboardShortcut, Modifiers, Ui};
 use command::{Command, Page};
 use layout::Room;
 use state::{Part, ViewState};
-use view::{BarView, LogView, NoticeView, StartView, TodayView, UnitRow, WritingView};
+use view::{BarView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, UnitRow, WritingView};
 use widgets::{ButtonKind, button, notice_box, sheet};
 
 /// Everything one frame shows.
@@ -44,6 +44,8 @@ pub struct WindowView {
     pub units: Vec<UnitRow>,
     /// The sheet on which something is written into the log, while it is open.
     pub sheet: Option<Box<WritingView>>,
+    /// The sheet on which a product is described, while it is open.
+    pub product: Option<Box<ProductView>>,
     /// A message over the page, until it is put away.
     pub notice: Option<NoticeView>,
 }
@@ -57,6 +59,8 @@ pub enum PageView {
     Today(Box<TodayView>),
     /// What happened.
     Log(Box<LogView>),
+    /// What the person owns to pour.
+    Shelf(Box<ShelfView>),
 }
 
 /// Draws a whole window, and collects what was asked for.
@@ -71,6 +75,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Start(_) => Page::Start,
         PageView::Today(_) => Page::Today,
         PageView::Log(_) => Page::Log,
+        PageView::Shelf(_) => Page::Shelf,
     };
     let bar = layout::arrange(rect, 0.0).bar;
     if matches!(window.page, PageView::Today(_)) {
@@ -80,6 +85,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Start(start) => screens::start::start_ui(ui, rect, start, view, out),
         PageView::Today(today) => screens::today::today_ui(ui, rect, today, view, out),
         PageView::Log(log) => screens::log::log_ui(ui, rect, log, view, out),
+        PageView::Shelf(shelf) => screens::shelf::shelf_ui(ui, rect, shelf, out),
     }
     topbar::bar_ui(ui, bar, Room::of(rect.size()), &window.bar, page, out);
     if view.is_open(Part::Units) {
@@ -87,6 +93,9 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
     }
     if let Some(sheet) = &window.sheet {
         screens::writing::writing_sheet_ui(ui, sheet, view, out);
+    }
+    if let Some(product) = &window.product {
+        screens::product::product_sheet_ui(ui, product, view, out);
     }
     if let Some(notice) = &window.notice {
         notice_ui(ui, notice, out);

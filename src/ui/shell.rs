@@ -8,6 +8,7 @@ mod history;
 mod jar;
 mod log;
 mod paper;
+mod shelf;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -94,6 +95,8 @@ pub struct Shell {
     leave_anyway: bool,
     /// Entries of the log of which is still to be told.
     untold: Vec<Untold>,
+    /// What was taken off the shelf last.
+    taken_off: Option<shelf::TakenOff>,
     /// Changes of the log that can be taken back.
     changed: Vec<log::Changed>,
     /// The log in words.
@@ -155,6 +158,7 @@ impl Shell {
             may_close: false,
             leave_anyway: false,
             untold: Vec::new(),
+            taken_off: None,
             changed: Vec::new(),
             kept_log: log::KeptLog::default(),
             reading_left_at: None,
@@ -376,6 +380,8 @@ impl Shell {
         self.close_sheet();
         self.untold.clear();
         self.changed.clear();
+        self.taken_off = None;
+        self.open_product(None);
         self.leave_edit();
         self.view.open.clear();
         self.view.jar = None;
@@ -404,6 +410,7 @@ impl Shell {
         let page = match (self.page, &self.document) {
             (Page::Today, Some(document)) => PageView::Today(Box::new(today_view(&self.shown(document)))),
             (Page::Log, Some(document)) => PageView::Log(Box::new(self.log_view(&document.unit))),
+            (Page::Shelf, Some(_)) => PageView::Shelf(Box::new(self.shelf_view().unwrap_or_default())),
             (Page::Start, Some(document)) if self.edited_from.is_some() => {
                 PageView::Start(Box::new(edit_view(&self.catalog, &self.view.answers, &document.unit)))
             }
@@ -411,7 +418,14 @@ impl Shell {
         };
         let ec_scale = self.unit().map_or(self.settings.ec_scale, |unit| unit.meter.ec_scale);
         let units = unit_rows(&self.settings, ec_scale);
-        WindowView { bar: self.bar(), page, units, sheet: self.sheet_view(), notice: self.notice.clone() }
+        WindowView {
+            bar: self.bar(),
+            page,
+            units,
+            sheet: self.sheet_view(),
+            product: self.product_view(),
+            notice: self.notice.clone(),
+        }
     }
 
     fn bar(&self) -> BarView {

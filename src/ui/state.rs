@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::command::Field;
 use super::map::MapState;
-use super::present::JarDraft;
+use super::present::{JarDraft, ProductDraft};
 use super::view::OfferView;
 
 /// Text that is being typed, kept by field until it becomes a value.
@@ -70,6 +70,17 @@ impl Drafts {
     pub fn forget_log(&mut self) {
         self.texts.retain(|field, _| !matches!(field, Field::Log(_)));
         self.troubles.retain(|field, _| !matches!(field, Field::Log(_)));
+    }
+
+    /// Forgets what was typed of a product.
+    pub fn forget_product(&mut self) {
+        self.texts.retain(|field, _| !matches!(field, Field::Product(_)));
+        self.troubles.retain(|field, _| !matches!(field, Field::Product(_)));
+    }
+
+    /// Fields of a product in which something is typed.
+    pub fn of_product(&self) -> impl Iterator<Item = Field> + '_ {
+        self.texts.keys().copied().filter(|field| matches!(field, Field::Product(_)))
     }
 
     /// What is being typed on that sheet, by field.
@@ -162,6 +173,8 @@ pub enum Part {
     Jar,
     /// What products are measured with, on the first page.
     Tools,
+    /// What is known of peroxide.
+    Peroxide,
 }
 
 /// A reading that is typed but not yet recorded, in the units of the fields.
@@ -280,6 +293,8 @@ pub struct ViewState {
     pub log_rows: LogRows,
     /// The map's view, and the handle in the hand.
     pub map: MapState,
+    /// A product that is being described.
+    pub product: Option<ProductDraft>,
     /// A jar test that is being made.
     pub jar: Option<JarDraft>,
     /// The field of the jar test that should get the keyboard once its sheet is there.

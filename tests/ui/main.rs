@@ -44,6 +44,8 @@ mod pours;
 #[cfg(test)]
 mod real_window;
 #[cfg(test)]
+mod shelf;
+#[cfg(test)]
 mod slow;
 #[cfg(test)]
 mod units;

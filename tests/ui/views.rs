@@ -353,7 +353,14 @@ fn measure(of: &str) -> MeasureView {
 
 /// A window on the page of today.
 pub(crate) fn window(today: TodayView) -> WindowView {
-    WindowView { bar: bar(), page: PageView::Today(Box::new(today)), units: Vec::new(), sheet: None, notice: None }
+    WindowView {
+        bar: bar(),
+        page: PageView::Today(Box::new(today)),
+        units: Vec::new(),
+        sheet: None,
+        product: None,
+        notice: None,
+    }
 }
 
 /// A window on the first page.
@@ -363,6 +370,7 @@ pub(crate) fn start_window() -> WindowView {
         page: PageView::Start(Box::new(start())),
         units: Vec::new(),
         sheet: None,
+        product: None,
         notice: None,
     }
 }

@@ -70,9 +70,12 @@ pub(super) fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
             entry(read.map(|v| v.quantity.in_unit(units.temperature)))
         }
         Field::Tool(..) => plain_number(typed, "That number", "", 0.0..=100_000.0),
-        Field::Pour(_) | Field::Log(_) | Field::JarWater | Field::JarAmount(_) | Field::JarPh(_) => {
-            plain_reader(field, typed)
-        }
+        Field::Pour(_)
+        | Field::Log(_)
+        | Field::Product(_)
+        | Field::JarWater
+        | Field::JarAmount(_)
+        | Field::JarPh(_) => plain_reader(field, typed),
     }
 }
 

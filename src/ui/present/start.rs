@@ -124,12 +124,17 @@ pub(super) fn crops(mut crops: Vec<&Crop>) -> Vec<CropView> {
         .collect()
 }
 
-/// Products of a role, with one that means none. Of a product in parts the part that is poured first stands for all.
+/// Products of a role, with one that means none.
 fn products(catalog: &Catalog, role: Role) -> Vec<Choice> {
     let none = std::iter::once(Choice::new("", "Nothing yet"));
-    let some = catalog.products.iter().filter(|p| p.role == role && stands_for(catalog, p).id == p.id);
+    shipped(catalog, role).chain(none).collect()
+}
+
+/// Shipped products of a role. Of a product in parts the part that is poured first stands for all.
+pub(super) fn shipped(catalog: &Catalog, role: Role) -> impl Iterator<Item = Choice> {
+    let some = catalog.products.iter().filter(move |p| p.role == role && stands_for(catalog, p).id == p.id);
     let name = |p: &Product| if p.partner.is_some() { whole_name(&p.name) } else { p.name.clone() };
-    some.map(|p| Choice::new(&p.id, name(p))).chain(none).collect()
+    some.map(move |p| Choice::new(&p.id, name(p)))
 }
 
 /// The product itself if it is whole, or the part that goes in first.
@@ -223,7 +228,7 @@ fn shelf(answers: &Answers, catalog: &Catalog) -> Vec<ShelfItem> {
 }
 
 /// A product as it stands on the shelf, with its other parts if it comes in parts; nothing when no product has the id.
-pub(super) fn shelf_items(id: &str, tools: &ToolAnswer, catalog: &Catalog) -> Vec<ShelfItem> {
+pub(crate) fn shelf_items(id: &str, tools: &ToolAnswer, catalog: &Catalog) -> Vec<ShelfItem> {
     let parts = catalog.product(id).map(|product| product.parts(|id| catalog.product(id))).unwrap_or_default();
     parts.into_iter().map(|(part, _)| super::tools::item(part, tools)).collect()
 }

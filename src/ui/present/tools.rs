@@ -10,7 +10,7 @@ pub(super) const PLACES: [(Role, &str); 3] =
     [(Role::Feed, "Feed"), (Role::PhDown, "To lower pH"), (Role::PhUp, "To raise pH")];
 
 /// Id of tools that the page cannot show: they stay.
-const AS_NOTED: &str = "noted";
+pub(super) const AS_NOTED: &str = "noted";
 /// Level scoops that are weighed together. Common practice, no source.
 const SCOOPS_WEIGHED: f64 = 10.0;
 /// A level teaspoon of a dry feed when nobody weighed it, g. Ours: 4.4 mL (Falagas 2010) of a salt that packs to about 1.1 g/mL.
@@ -95,13 +95,18 @@ pub(super) fn answer_of(item: &ShelfItem, product: &Product) -> ToolAnswer {
 /// A product with what it is measured with by an answer, or with the tool that is likeliest at hand: a kitchen scale to 0.1 g, or
 /// a 10 mL syringe. Ours.
 pub(super) fn item(product: &Product, answer: &ToolAnswer) -> ShelfItem {
+    item_of(product, ProductRef::Shipped(product.id.clone()), answer)
+}
+
+/// The same of a product that stands on the shelf as `reference` says.
+pub(super) fn item_of(product: &Product, reference: ProductRef, answer: &ToolAnswer) -> ShelfItem {
     let said = tools_of(answer).filter(|tools| tools.iter().all(|tool| tool.unit() == product.form.unit()));
     let mut tools = said.unwrap_or_else(|| match product.form {
         Form::Powder => vec![Tool::Scale { mark_g: 0.1 }],
         Form::Liquid { .. } => vec![Tool::SYRINGE_10],
     });
     let tool = tools.remove(0);
-    ShelfItem { also: tools, ..ShelfItem::new(ProductRef::Shipped(product.id.clone()), tool) }
+    ShelfItem { also: tools, ..ShelfItem::new(reference, tool) }
 }
 
 /// What the first page asks of the tools.
@@ -112,14 +117,15 @@ pub(super) fn measures(catalog: &Catalog, answers: &Answers, own: &[&Product]) -
         .map(|((((_, of), id), answer), place)| {
             let own = own.iter().copied().find(|product| product.id == **id);
             match own.or_else(|| catalog.product(id)) {
-                Some(product) => measure_view(product, of, answer, place),
+                Some(product) => measure_view(product, of, answer, |number| Field::Tool(place, number)),
                 None => MeasureView { of: (*of).to_owned(), ..MeasureView::default() },
             }
         })
         .collect()
 }
 
-fn measure_view(product: &Product, of: &str, answer: &ToolAnswer, place: u8) -> MeasureView {
+/// What is asked of the tools of one product; its numbers have the keys of `key`.
+pub(super) fn measure_view(product: &Product, of: &str, answer: &ToolAnswer, key: impl Fn(u8) -> Field) -> MeasureView {
     let table = table(product);
     let mut tools: Vec<Choice> = table.iter().map(|(id, words)| Choice::new(*id, *words)).collect();
     let is_noted = answer.id == AS_NOTED;
@@ -129,7 +135,7 @@ fn measure_view(product: &Product, of: &str, answer: &ToolAnswer, place: u8) -> 
     let said = is_noted || table.iter().any(|(id, _)| *id == answer.id);
     let tool_id = if said { answer.id.clone() } else { table[0].0.to_owned() };
     let field = |number: u8, label, unit, hint| MeasureField {
-        field: Field::Tool(place, number),
+        field: key(number),
         label,
         unit,
         hint,
@@ -166,6 +172,10 @@ fn measure_view(product: &Product, of: &str, answer: &ToolAnswer, place: u8) -> 
 mod tests {
     use super::*;
 
+    fn key(number: u8) -> Field {
+        Field::Tool(0, number)
+    }
+
     fn said(id: &str, numbers: [Option<f64>; 2]) -> ToolAnswer {
         ToolAnswer { id: id.to_owned(), numbers }
     }
@@ -201,17 +211,17 @@ mod tests {
         let catalog = Catalog::shipped().expect("the shipped profiles");
         let acid = catalog.product("phosphoric-down").expect("a product");
         for (id, _) in LIQUID {
-            let view = measure_view(acid, "To lower pH", &said(id, [None; 2]), 1);
+            let view = measure_view(acid, "To lower pH", &said(id, [None; 2]), key);
             assert_eq!(view.refusal.is_some(), id.ends_with("spoon"), "{id}: {:?}", view.refusal);
             if let Some((words, ways)) = view.refusal {
                 assert!(words.contains("syringe") && ways.len() >= 3, "{words} {ways:?}");
                 for way in ways {
-                    assert!(measure_view(acid, "", &said(&way.id, [None; 2]), 1).refusal.is_none(), "{way:?}");
+                    assert!(measure_view(acid, "", &said(&way.id, [None; 2]), key).refusal.is_none(), "{way:?}");
                 }
             }
         }
         let feed = catalog.product("two-part-a").expect("a product");
-        let view = measure_view(feed, "Feed", &said("teaspoon", [None; 2]), 0);
+        let view = measure_view(feed, "Feed", &said("teaspoon", [None; 2]), key);
         assert!(view.refusal.is_none() && view.note.contains("40 %"), "{view:?}");
     }
 
@@ -220,6 +230,6 @@ mod tests {
         let catalog = Catalog::shipped().expect("the shipped profiles");
         let powder = catalog.product("one-part-powder").expect("a product");
         assert_eq!(item(powder, &said("dropper", [Some(24.0), None])).tool, Tool::Scale { mark_g: 0.1 });
-        assert_eq!(measure_view(powder, "Feed", &said("dropper", [None; 2]), 0).tool_id, "scale-0.1");
+        assert_eq!(measure_view(powder, "Feed", &said("dropper", [None; 2]), key).tool_id, "scale-0.1");
     }
 }

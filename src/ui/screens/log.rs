@@ -104,7 +104,7 @@ fn buttons(ui: &mut Ui, log: &LogView, out: &mut Vec<Command>) {
 }
 
 /// What was changed last, with the way back.
-fn way_back_ui(ui: &mut Ui, words: &str, back: &str, pressed: impl FnOnce()) {
+pub(super) fn way_back_ui(ui: &mut Ui, words: &str, back: &str, pressed: impl FnOnce()) {
     let tokens = Tokens::of(ui);
     egui::Frame::new().fill(tokens.accent_soft).corner_radius(6).inner_margin(Margin::symmetric(10, 4)).show(
         ui,

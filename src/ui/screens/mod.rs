@@ -6,9 +6,11 @@ mod jar;
 pub mod log;
 mod pictures;
 mod pours;
+pub mod product;
 pub mod reading;
-mod shelf;
+pub mod shelf;
 pub mod start;
+mod start_shelf;
 pub mod today;
 pub mod writing;
 

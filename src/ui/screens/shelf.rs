@@ -1,130 +1,166 @@
-//! On the first page: what stands on the shelf, and what it is measured with.
+//! The page of the shelf: what the person owns to pour, what it is measured with, and ways to add to it.
 
-use egui::{Ui, Vec2};
+use egui::{Align, Layout, Margin, Pos2, Rect, ScrollArea, Ui, UiBuilder, Vec2};
 
-use super::start::{columns, label, line_field, trouble_line};
-use crate::ui::command::Field;
-use crate::ui::state::{Answers, Part, Trouble, ViewState};
-use crate::ui::theme::space;
-use crate::ui::view::{Choice, MeasureView, OfferView, StartView};
-use crate::ui::widgets::{card, link, pick_list, quiet, title_row, trouble_ui};
+use super::log::way_back_ui;
+use crate::ui::command::{Command, ShelfCommand};
+use crate::ui::layout::{Room, arrange};
+use crate::ui::theme::{Tokens, Weight, size, space, text};
+use crate::ui::view::{ShelfRow, ShelfView};
+use crate::ui::widgets::{ButtonKind, body, button_sized, card_with, caution_box, link, quiet, rule, subtitle, title};
 
-/// Draws the card.
-pub(super) fn shelf_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
-    card(ui, |ui| {
-        ui.spacing_mut().item_spacing = Vec2::new(space::ONE, space::ONE_HALF);
-        // What is refused or not clear must be in sight.
-        let refused = start.measures.iter().any(|measure| measure.refusal.is_some());
-        let numbers = (0..3_u8).flat_map(|place| (0..2_u8).map(move |number| Field::Tool(place, number)));
-        let unclear = numbers.into_iter().any(|field| view.drafts.trouble(field).is_some());
-        let is_open = refused || unclear || view.is_open(Part::Tools);
-        title_row(ui, "On your shelf", |ui| {
-            let words = if is_open { "Only what it is" } else { "Measured with…" };
-            if link(ui, words).clicked() {
-                view.toggle(Part::Tools);
+/// Widest the list gets.
+const WIDEST: f32 = 1040.0;
+/// Width of the purpose before the products of it.
+const ROLE: f32 = 136.0;
+/// Width of the links at the end of a product.
+const LINKS: f32 = 128.0;
+
+/// Draws the page below the bar, into `window` (which includes the bar).
+pub fn shelf_ui(ui: &mut Ui, window: Rect, shelf: &ShelfView, out: &mut Vec<Command>) {
+    let room = Room::of(window.size());
+    let parts = arrange(window, 0.0);
+    let whole = Rect::from_min_max(parts.body.min, Pos2::new(parts.body.right(), parts.strip.bottom()));
+    let width = whole.width().min(WIDEST);
+    let at = Pos2::new(whole.center().x - width / 2.0, whole.top()).round();
+    let rect = Rect::from_min_size(at, Vec2::new(width, whole.height()));
+    let mut child = ui.new_child(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)));
+    let (inset, side) = if room == Room::Wide { (space::TWO, 16) } else { (space::ONE_HALF, 12) };
+    card_with(&mut child, Margin { left: side, right: 4, top: side, bottom: side }, |ui| {
+        ui.set_min_height(rect.height() - 2.0 * inset);
+        ui.spacing_mut().item_spacing.y = space::ONE;
+        let full = ui.available_width();
+        ui.scope(|ui| {
+            ui.set_max_width(full - space::ONE_HALF);
+            heading_ui(ui, shelf, out);
+            if let Some((words, back)) = &shelf.way_back {
+                way_back_ui(ui, words, &back.text, || out.push(back.command.clone()));
             }
+            rule(ui);
         });
-        if !is_open {
-            products_ui(ui, start, view);
-            return;
-        }
-        let products = [&start.feeds, &start.ph_down, &start.ph_up];
-        for (place, (products, measure)) in products.into_iter().zip(&start.measures).enumerate() {
-            row(ui, place, (products, measure), start, view);
-        }
+        ScrollArea::vertical().id_salt("shelf").auto_shrink(false).show(ui, |ui| {
+            ui.set_max_width(ui.available_width() - space::ONE_HALF);
+            ui.spacing_mut().item_spacing.y = space::HALF;
+            if shelf.rows.is_empty() {
+                body(ui, "Nothing stands here yet");
+                quiet(ui, "Add what you own below, or describe it: a bottle without a label will do");
+            }
+            for (place, row) in shelf.rows.iter().enumerate() {
+                ui.push_id(("product", place), |ui| row_ui(ui, place, row, out));
+                rule(ui);
+            }
+            add_ui(ui, shelf, out);
+            rule(ui);
+            peroxide_ui(ui, shelf, out);
+        });
     });
 }
 
-/// What stands on the shelf; the usual tools are taken for it.
-fn products_ui(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
-    if let Some(id) = pick_list(ui, "Feed", &start.feeds, &view.answers.feed_id) {
-        view.answers.feed_id = id;
-    }
-    columns(ui, [0.5, 0.5], |ui, column| {
-        if column == 0 {
-            label(ui, "To lower pH");
-            if let Some(id) = pick_list(ui, "To lower pH", &start.ph_down, &view.answers.ph_down_id) {
-                view.answers.ph_down_id = id;
-            }
-        } else {
-            label(ui, "To raise pH");
-            if let Some(id) = pick_list(ui, "To raise pH", &start.ph_up, &view.answers.ph_up_id) {
-                view.answers.ph_up_id = id;
-            }
+fn heading_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
+    let heading = format!("Shelf of {}", shelf.unit_name);
+    let note = "What this unit is fed and corrected with. Plans use only what stands here";
+    let mut describe = |ui: &mut Ui| {
+        let words = "Describe a product";
+        if button_sized(ui, ButtonKind::Primary, words, Vec2::new(164.0, 36.0)).clicked() {
+            out.push(Command::Shelf(ShelfCommand::Describe));
         }
-    });
-}
-
-/// A product, what it is measured with, and what only the owner of that knows.
-fn row(
-    ui: &mut Ui,
-    place: usize,
-    (products, measure): (&[Choice], &MeasureView),
-    start: &StartView,
-    view: &mut ViewState,
-) {
-    columns(ui, [0.6, 0.4], |ui, column| {
-        if column == 0 {
-            label(ui, &measure.of);
-            let id = product_id(&mut view.answers, place);
-            if let Some(chosen) = pick_list(ui, &measure.of, products, id) {
-                *id = chosen;
-            }
-        } else if !measure.tools.is_empty() {
-            label(ui, "Measured with");
-            let name = format!("{}: measured with", measure.of);
-            if let Some(id) = pick_list(ui, &name, &measure.tools, &measure.tool_id) {
-                set_tool(view, place, id);
-            }
-        }
-    });
-    if let Some((words, ways)) = &measure.refusal {
-        let offers =
-            ways.iter().zip(0_u8..).map(|(way, i)| OfferView { label: way.label.clone(), value: f64::from(i) });
-        let trouble = Trouble { message: words.clone(), offers: offers.collect() };
-        if let Some(taken) = trouble_ui(ui, &trouble)
-            && let Some(way) = ways.iter().find(|way| way.label == taken.label)
-        {
-            set_tool(view, place, way.id.clone());
-        }
-    }
-    if measure.fields.is_empty() {
-        if !measure.note.is_empty() {
-            quiet(ui, &measure.note);
-        }
+    };
+    if ui.available_width() < 520.0 {
+        title(ui, &heading);
+        quiet(ui, note);
+        describe(ui);
         return;
     }
-    columns(ui, [0.27, 0.27, 0.46], |ui, column| {
-        if let Some(field) = measure.fields.get(column) {
-            let spec = (field.field, field.label, field.unit, field.value);
-            if let Some(typed) = line_field(ui, start, view, spec, field.hint)
-                && let Some(number) = view.answers.tools.get_mut(place).and_then(|tool| tool.numbers.get_mut(column))
-            {
-                *number = typed.value();
-            }
-        } else if column == 2 && !measure.note.is_empty() {
-            quiet(ui, &measure.note);
-        }
+    let row = Vec2::new(ui.available_width(), 44.0);
+    ui.allocate_ui_with_layout(row, Layout::right_to_left(Align::Center), |ui| {
+        ui.set_min_size(row);
+        describe(ui);
+        ui.with_layout(Layout::top_down(Align::Min), |ui| {
+            ui.spacing_mut().item_spacing.y = space::HALF;
+            title(ui, &heading);
+            quiet(ui, note);
+        });
     });
-    for field in &measure.fields {
-        trouble_line(ui, view, field.field);
+}
+
+fn row_ui(ui: &mut Ui, place: usize, row: &ShelfRow, out: &mut Vec<Command>) {
+    let width = ui.available_width();
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        ui.allocate_ui_with_layout(Vec2::new(width - LINKS, 0.0), Layout::top_down(Align::Min), |ui| {
+            ui.set_width(width - LINKS);
+            ui.spacing_mut().item_spacing.y = 3.0;
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing.x = space::ONE;
+                subtitle(ui, &row.name);
+                let whose = if row.is_own { "yours" } else { "" };
+                let kind = [row.role.as_str(), whose].into_iter().filter(|words| !words.is_empty());
+                quiet(ui, &kind.collect::<Vec<_>>().join(" · "));
+            });
+            let ink = Tokens::of(ui).ink;
+            ui.label(text(&row.strength, size::SMALL, Weight::Regular, ink));
+            for line in [&row.does, &row.tools] {
+                if !line.is_empty() {
+                    quiet(ui, line);
+                }
+            }
+            for trouble in &row.troubles {
+                caution_box(ui, trouble);
+            }
+        });
+        ui.allocate_ui_with_layout(Vec2::new(LINKS, 0.0), Layout::top_down(Align::Max), |ui| {
+            ui.spacing_mut().item_spacing.y = space::HALF;
+            let name = &row.name;
+            let (words, told) = if row.is_own { ("Change", "Change") } else { ("Measured with…", "Tools of") };
+            if link(ui, words).accessible_name(format!("{told} {name}")).clicked() {
+                out.push(Command::Shelf(ShelfCommand::Open(place)));
+            }
+            if !row.is_own && link(ui, "Make it mine").accessible_name(format!("Make {name} mine")).clicked() {
+                out.push(Command::Shelf(ShelfCommand::MakeOwn(place)));
+            }
+            if link(ui, "Take off").accessible_name(format!("Take off {name}")).clicked() {
+                out.push(Command::Shelf(ShelfCommand::Remove(place)));
+            }
+        });
+    });
+}
+
+fn add_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
+    if shelf.add.is_empty() {
+        return;
+    }
+    subtitle(ui, "Add one of the usual products");
+    quiet(ui, "Invented recipes of common strength, to begin with until you describe your own");
+    for (role, choices) in &shelf.add {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            let named = Layout::left_to_right(Align::Center);
+            ui.allocate_ui_with_layout(Vec2::new(ROLE, 24.0), named, |ui| {
+                ui.set_min_size(Vec2::new(ROLE, 24.0));
+                quiet(ui, role);
+            });
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing = Vec2::new(space::TWO, 0.0);
+                for choice in choices {
+                    if link(ui, &choice.label).accessible_name(format!("Add {}", choice.label)).clicked() {
+                        out.push(Command::Shelf(ShelfCommand::Add(choice.id.clone())));
+                    }
+                }
+            });
+        });
     }
 }
 
-fn product_id(answers: &mut Answers, place: usize) -> &mut String {
-    match place {
-        0 => &mut answers.feed_id,
-        1 => &mut answers.ph_down_id,
-        _ => &mut answers.ph_up_id,
+fn peroxide_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
+    let is_open = !shelf.peroxide.is_empty();
+    if crate::ui::widgets::disclosure(ui, "Hydrogen peroxide: what is known", is_open).clicked() {
+        out.push(Command::Shelf(ShelfCommand::Peroxide));
     }
-}
-
-fn set_tool(view: &mut ViewState, place: usize, id: String) {
-    if let (Some(tool), Ok(key)) = (view.answers.tools.get_mut(place), u8::try_from(place)) {
-        tool.id = id;
-        tool.numbers = [None; 2];
-        for number in 0..2 {
-            view.drafts.settle(Field::Tool(key, number));
+    for part in &shelf.peroxide {
+        if part.is_caution {
+            caution_box(ui, &part.words);
+        } else {
+            body(ui, &part.words);
         }
     }
 }

@@ -6,7 +6,7 @@ use egui::{
 };
 
 use super::pictures::kind_picture;
-use super::shelf::shelf_card;
+use super::start_shelf::shelf_card;
 use crate::ui::command::{Command, Field, Page};
 use crate::ui::layout::{Room, arrange, margin};
 use crate::ui::paint::{focus_ring, words_at};

@@ -95,6 +95,7 @@ impl Shell {
             | Command::Undo
             | Command::Redo
             | Command::WorkItOut => self.apply_to_hand(command, now),
+            Command::Shelf(command) => self.apply_to_shelf(&command, now),
             Command::PouredIt => self.poured_it(now),
             Command::TakeBack(index) => self.remove_entry(index, now),
             Command::OpenWriting
@@ -201,6 +202,7 @@ impl Shell {
             // Pours come as their own command; the first page and the sheet of the log keep their answers themselves.
             Field::Pour(_)
             | Field::Log(_)
+            | Field::Product(_)
             | Field::Tool(..)
             | Field::TankSize
             | Field::WaterEc

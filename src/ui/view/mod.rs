@@ -8,6 +8,7 @@ mod card;
 mod jar;
 mod log;
 mod map;
+mod shelf;
 mod start;
 
 pub use crate::card::ToolFill as ToolView;
@@ -20,6 +21,7 @@ pub use map::{
     ArrowView, EarlierView, HandleView, LandingView, LaterView, LimitSide, LimitView, LookView, MapPoint, MapView,
     OtherView, SettledView, ZoneView,
 };
+pub use shelf::{PeroxidePart, ProductNumber, ProductPick, ProductView, ShelfRow, ShelfView};
 pub use start::{CropView, KindPicture, KindView, StartView};
 
 use super::command::{Command, Field, Quantity, Slot};

@@ -1,0 +1,125 @@
+//! The shelf in words.
+
+use super::product::ROLES;
+use super::readers::capital;
+use super::start::shipped;
+use crate::card::{figure, plain};
+use crate::garden::{
+    Catalog, Concentration, LabelAnalysis, Product, ProductRef, Role, ShelfItem, Strength, Unit, UnknownKind,
+    check_measure, peroxide,
+};
+use crate::ui::command::{Command, ShelfCommand};
+use crate::ui::view::{LinkView, PeroxidePart, ShelfRow, ShelfView};
+
+/// What the page shows.
+pub fn shelf_view(unit: &Unit, catalog: &Catalog, taken_off: Option<&str>, asks_peroxide: bool) -> ShelfView {
+    let absent = |id: &str| unit.shelf_item(id).is_none();
+    let add = ROLES
+        .iter()
+        .map(|(role, words)| (*words, shipped(catalog, *role).filter(|choice| absent(&choice.id)).collect::<Vec<_>>()));
+    ShelfView {
+        unit_name: unit.name.clone(),
+        rows: unit.shelf.iter().map(|item| row(item, catalog)).collect(),
+        add: add.filter(|(_, choices)| !choices.is_empty()).collect(),
+        way_back: taken_off.map(|name| {
+            let back = Command::Shelf(ShelfCommand::BringBack);
+            (format!("{} was taken off", capital(name)), LinkView { text: "Put it back".to_owned(), command: back })
+        }),
+        peroxide: if asks_peroxide { peroxide_parts() } else { Vec::new() },
+    }
+}
+
+fn peroxide_parts() -> Vec<PeroxidePart> {
+    let card = peroxide::card(None);
+    let part = |words: &str, is_caution| PeroxidePart { words: words.to_owned(), is_caution };
+    let known = std::iter::once(card.advice).chain(card.known).map(|words| part(words, false));
+    known.chain(card.cautions.into_iter().map(|words| part(words, true))).collect()
+}
+
+fn row(item: &ShelfItem, catalog: &Catalog) -> ShelfRow {
+    let tools: Vec<String> = item.tools().map(|tool| tool.name()).collect();
+    let tools = format!("Measured with: {}", tools.join(", "));
+    let Some(product) = catalog.product_of(item) else {
+        let id = item.product.id();
+        return ShelfRow {
+            name: id.to_owned(),
+            tools,
+            troubles: vec![format!("Nobody knows the product “{id}”: take it off, or describe it anew")],
+            ..ShelfRow::default()
+        };
+    };
+    let refused = item.tools().filter_map(|tool| check_measure(product, &tool));
+    ShelfRow {
+        name: capital(&product.name),
+        role: capital(product.role.words()),
+        is_own: matches!(item.product, ProductRef::Own(_)),
+        strength: strength_words(product),
+        does: does_words(product),
+        tools,
+        troubles: product.check().into_iter().chain(refused).map(|problem| capital(&problem.message)).collect(),
+    }
+}
+
+/// What a product holds, in a line.
+pub(super) fn strength_words(product: &Product) -> String {
+    match &product.strength {
+        Strength::Label(label) => label_words(label),
+        Strength::Recipe(recipe) => {
+            let per = if product.form.unit() == "g" { "g/kg" } else { "g/L" };
+            let salts = recipe.salts.iter().map(|part| format!("{} {}", part.salt.words(), figure(part.grams)));
+            format!("{} {per}", salts.collect::<Vec<_>>().join(", "))
+        }
+        Strength::Acid { acid, concentration } => format!("{} {}", capital(acid.words()), told(*concentration)),
+        Strength::Base { base, concentration } => format!("{} {}", capital(base.words()), told(*concentration)),
+        Strength::RaisesEc { ms_cm_per_unit_l } => {
+            format!("1 {}/L raises EC by {} mS/cm", product.form.unit(), figure(*ms_cm_per_unit_l))
+        }
+        Strength::Unknown { kind, .. } => match kind {
+            UnknownKind::Acid(acid) => format!("No label: likely {}, strength a wide guess", acid.words()),
+            UnknownKind::Base(base) => format!("No label: likely {}, strength a wide guess", base.words()),
+            UnknownKind::Feed => "No label: a feed of middling balance, strength a wide guess".to_owned(),
+        },
+        Strength::Peroxide(grade) => format!("Hydrogen peroxide {}", grade.words()),
+    }
+}
+
+fn told(concentration: Concentration) -> String {
+    match concentration {
+        Concentration::MassPercent(percent) => format!("{} %", plain(percent)),
+        Concentration::GramsPerL(grams) => format!("{} g/L", plain(grams)),
+        Concentration::MolPerL(moles) => format!("{} mol/L", plain(moles)),
+    }
+}
+
+fn label_words(label: &LabelAnalysis) -> String {
+    let unit = label.basis.symbol();
+    let lines = label.lines();
+    let told = lines.iter().filter_map(|line| Some(format!("{} {}", line.name, plain(line.value?))));
+    format!("{} {unit}", told.collect::<Vec<_>>().join(", "))
+}
+
+/// What one mL or g of a product does, in a line; empty for one that cannot be worked out.
+pub(super) fn does_words(product: &Product) -> String {
+    let Ok(dissolved) = product.dissolved() else { return String::new() };
+    let unit = product.form.unit();
+    match product.role {
+        Role::PhDown | Role::PhUp => {
+            let meq = dissolved.alkalinity_eq() * 1e3;
+            let (verb, alkalinity) = if meq < 0.0 { ("takes up", -meq) } else { ("brings", meq) };
+            let about = if matches!(product.strength, Strength::Unknown { .. }) { "perhaps" } else { "about" };
+            format!("1 {unit} {verb} {about} {} meq of alkalinity", figure(alkalinity))
+        }
+        Role::Feed | Role::CalMag | Role::Silicate => {
+            let per_l = dissolved.nutrients(1.0);
+            let all =
+                [("N", per_l.n), ("P", per_l.p), ("K", per_l.k), ("Ca", per_l.ca), ("Mg", per_l.mg), ("Si", per_l.si)];
+            let brought = all.iter().filter(|(_, mg)| *mg >= 0.05);
+            let brought = brought.map(|(name, mg)| format!("{name} {}", figure(*mg))).collect::<Vec<_>>().join(", ");
+            let brought = if brought.is_empty() { String::new() } else { format!(" and brings {brought} mg/L") };
+            match dissolved.ec_rise_ms_cm() {
+                Ok(rise) => format!("1 {unit}/L raises EC by about {rise:.2} mS/cm{brought}"),
+                Err(_) => String::new(),
+            }
+        }
+    }
+}

@@ -1,0 +1,296 @@
+//! The sheet on which a product is described: what it is for, what is known of it, what it is measured with.
+
+use egui::{Align, Layout, ScrollArea, Ui, Vec2};
+
+use super::start::columns;
+use crate::ui::command::{Command, Field, ProductField, ShelfCommand};
+use crate::ui::present::ProductDraft;
+use crate::ui::state::{Drafts, Trouble, ViewState};
+use crate::ui::theme::{Tokens, Weight, size, space, text};
+use crate::ui::view::{OfferView, ProductNumber, ProductView};
+use crate::ui::widgets::{
+    ButtonKind, NumberLook, NumberSpec, body, button_sized, caution_box, choice_ui, link, number_field, pick_list,
+    quiet, rule, segmented, subtitle, text_field, title, trouble_ui,
+};
+
+/// Narrowest that a number with its name gets.
+const NUMBER: f32 = 104.0;
+
+/// Draws the sheet over the page.
+pub fn product_sheet_ui(ui: &Ui, sheet: &ProductView, view: &mut ViewState, out: &mut Vec<Command>) {
+    let Some(mut draft) = view.product.take() else { return };
+    let before = out.len();
+    let was = draft.clone();
+    let closed = crate::ui::widgets::sheet(ui, "product", 640.0, |ui| {
+        title(ui, &sheet.title);
+        let height = (ui.ctx().content_rect().height() - 210.0).clamp(96.0, 720.0);
+        ScrollArea::vertical().id_salt("product").max_height(height).auto_shrink([false, true]).show(ui, |ui| {
+            // The scroll bar stands beside the fields.
+            ui.set_max_width(ui.available_width() - 14.0);
+            ui.spacing_mut().item_spacing.y = space::ONE;
+            if sheet.is_own {
+                what_ui(ui, sheet, &mut draft);
+                known_ui(ui, sheet, &mut draft, &mut view.drafts);
+            } else {
+                body(ui, &sheet.strength);
+                quiet(ui, &sheet.does);
+            }
+            measured_ui(ui, sheet, &mut draft, &mut view.drafts);
+            if sheet.is_own {
+                told_ui(ui, sheet);
+            }
+        });
+        if let Some(refused) = &draft.refused {
+            let _ = trouble_ui(ui, &Trouble { message: refused.clone(), offers: Vec::new() });
+        }
+        ui.add_space(space::HALF);
+        buttons_ui(ui, sheet, out);
+    });
+    if closed && out.len() == before {
+        out.push(Command::Shelf(ShelfCommand::Close));
+    }
+    if draft != was {
+        // It was refused as it was.
+        draft.refused = None;
+    }
+    view.product = Some(draft);
+}
+
+fn buttons_ui(ui: &mut Ui, sheet: &ProductView, out: &mut Vec<Command>) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = space::ONE;
+        let kind = if sheet.missing.is_none() { ButtonKind::Primary } else { ButtonKind::Soft };
+        if button_sized(ui, kind, "Keep it on the shelf", Vec2::new(164.0, 36.0)).clicked() {
+            out.push(Command::Shelf(ShelfCommand::Keep));
+        }
+        if button_sized(ui, ButtonKind::Secondary, "Cancel", Vec2::new(88.0, 36.0)).clicked() {
+            out.push(Command::Shelf(ShelfCommand::Close));
+        }
+        if let Some(missing) = sheet.missing.as_ref().filter(|words| words.len() < 40) {
+            quiet(ui, missing);
+        }
+    });
+}
+
+/// Its name, what it is for, and its form.
+fn what_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft) {
+    quiet(ui, "Name");
+    let _ = text_field(ui, "Name of the product", "Green bottle", &mut draft.name, 60);
+    columns(ui, [0.56, 0.44], |ui, column| {
+        if column == 0 {
+            quiet(ui, "It is for");
+            if let Some(id) = choice_ui(ui, "It is for", &sheet.roles, &draft.role_id) {
+                draft.set_role(&id);
+            }
+        } else {
+            quiet(ui, "It comes as");
+            let chosen = if draft.is_powder { "powder" } else { "liquid" };
+            if let Some(id) = choice_ui(ui, "It comes as", &sheet.forms, chosen) {
+                draft.set_form(id == "powder");
+            }
+        }
+    });
+}
+
+/// What is known of it.
+fn known_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, drafts: &mut Drafts) {
+    rule(ui);
+    subtitle(ui, "What do you know of it?");
+    let chosen = draft.known_id().to_owned();
+    let choose = if sheet.known.len() <= 2 { segmented } else { pick_list };
+    if let Some(id) = choose(ui, "What is known of it", &sheet.known, &chosen) {
+        draft.set_known(&id);
+    }
+    if !sheet.known_note.is_empty() {
+        quiet(ui, &sheet.known_note);
+    }
+    for (pick, name, choices, id) in &sheet.picks {
+        quiet(ui, name);
+        if let Some(id) = choice_ui(ui, name, choices, id) {
+            draft.pick(*pick, &id);
+        }
+    }
+    let width = ui.available_width();
+    // Four fit on a wide sheet: the elements stand below each other in pairs.
+    let per_row = if width >= 4.0 * NUMBER + 3.0 * space::ONE_HALF { 4 } else { 2 };
+    for row in sheet.numbers.chunks(per_row) {
+        numbers_ui(ui, row, per_row, sheet, draft, drafts);
+    }
+    if let Some(is_open) = sheet.more
+        && link(ui, if is_open { "Fewer lines" } else { "More lines: sodium, chloride, silica, trace elements" })
+            .clicked()
+    {
+        draft.more = !is_open;
+    }
+    if !sheet.salts.is_empty() {
+        salts_ui(ui, sheet, draft, drafts);
+    }
+    let others: Vec<ProductNumber> = sheet.density.iter().chain(&sheet.rate).cloned().collect();
+    if !others.is_empty() {
+        numbers_ui(ui, &others, 2, sheet, draft, drafts);
+    }
+}
+
+fn numbers_ui(
+    ui: &mut Ui,
+    row: &[ProductNumber],
+    per_row: usize,
+    sheet: &ProductView,
+    draft: &mut ProductDraft,
+    drafts: &mut Drafts,
+) {
+    let width = (ui.available_width() - space::ONE_HALF * (per_row as f32 - 1.0)) / per_row as f32;
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing = Vec2::new(space::ONE_HALF, space::HALF);
+        for number in row {
+            ui.allocate_ui_with_layout(Vec2::new(width, 58.0), Layout::top_down(Align::Min), |ui| {
+                ui.set_width(width);
+                number_ui(ui, number, NumberLook::Line, sheet, draft, drafts);
+            });
+        }
+    });
+    for number in row {
+        troubles_ui(ui, number.field, sheet, draft, drafts);
+    }
+}
+
+fn number_ui(
+    ui: &mut Ui,
+    number: &ProductNumber,
+    look: NumberLook,
+    sheet: &ProductView,
+    draft: &mut ProductDraft,
+    drafts: &mut Drafts,
+) {
+    let read = |typed: &str| sheet.reader.read(number.field, typed);
+    let spec = NumberSpec {
+        field: number.field,
+        label: number.label,
+        unit: &number.unit,
+        value: number.value,
+        decimals: 3,
+        hint: number.hint,
+        look,
+        read: &read,
+    };
+    if let Some(typed) = number_field(ui, drafts, &spec) {
+        set(draft, number.field, typed.value());
+    }
+}
+
+/// What is wrong with a field: as typed, or by what the product makes of it.
+fn troubles_ui(ui: &mut Ui, field: Field, sheet: &ProductView, draft: &mut ProductDraft, drafts: &mut Drafts) {
+    let typed = drafts.trouble(field).cloned();
+    let made = sheet.troubles.iter().filter(|(at, _)| *at == Some(field)).map(|(_, trouble)| trouble.clone());
+    let mut taken: Option<OfferView> = None;
+    for trouble in typed.into_iter().chain(made) {
+        taken = trouble_ui(ui, &trouble).or(taken);
+    }
+    if let Some(offer) = taken {
+        drafts.settle(field);
+        set(draft, field, Some(offer.value));
+    }
+}
+
+fn set(draft: &mut ProductDraft, field: Field, value: Option<f64>) {
+    if let Field::Product(field) = field
+        && let Some(slot) = draft.slot(field)
+    {
+        *slot = value;
+    }
+}
+
+/// The salts of a recipe, a row each.
+fn salts_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, drafts: &mut Drafts) {
+    let mut gone = None;
+    for place in 0..draft.salts.len() {
+        ui.push_id(("salt", place), |ui| {
+            let Ok(key) = u8::try_from(place) else { return };
+            columns(ui, [0.54, 0.28, 0.18], |ui, column| match column {
+                0 => {
+                    let name = format!("Salt {}", place + 1);
+                    if let Some(id) = pick_list(ui, &name, &sheet.salts, &draft.salt_id(place)) {
+                        draft.set_salt(place, &id);
+                    }
+                }
+                1 => {
+                    let number = ProductNumber {
+                        field: Field::Product(ProductField::Salt(key)),
+                        label: "Grams of it",
+                        unit: sheet.salts_unit.to_owned(),
+                        hint: "",
+                        value: draft.salts.get(place).and_then(|(_, grams)| *grams),
+                    };
+                    number_ui(ui, &number, NumberLook::Bare, sheet, draft, drafts);
+                }
+                _ => {
+                    if link(ui, "Remove").accessible_name(format!("Remove salt {}", place + 1)).clicked() {
+                        gone = Some(place);
+                    }
+                }
+            });
+            troubles_ui(ui, Field::Product(ProductField::Salt(key)), sheet, draft, drafts);
+        });
+    }
+    if let Some(place) = gone {
+        draft.remove_salt(place);
+        drafts.forget_product();
+    }
+    if draft.has_room_for_a_salt() && link(ui, "Another salt").clicked() {
+        draft.add_salt();
+    }
+}
+
+/// What it is measured with.
+fn measured_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, drafts: &mut Drafts) {
+    rule(ui);
+    subtitle(ui, "Measured with");
+    let measure = &sheet.measure;
+    if let Some(id) = pick_list(ui, "Measured with", &measure.tools, &measure.tool_id) {
+        draft.set_tool(&id);
+        drafts.forget_product();
+    }
+    if let Some((words, ways)) = &measure.refusal {
+        let offers =
+            ways.iter().zip(0_u8..).map(|(way, i)| OfferView { label: way.label.clone(), value: f64::from(i) });
+        let trouble = Trouble { message: words.clone(), offers: offers.collect() };
+        if let Some(taken) = trouble_ui(ui, &trouble)
+            && let Some(way) = ways.iter().find(|way| way.label == taken.label)
+        {
+            draft.set_tool(&way.id);
+        }
+    }
+    let numbers: Vec<ProductNumber> = (measure.fields.iter())
+        .map(|field| ProductNumber {
+            field: field.field,
+            label: field.label,
+            unit: field.unit.to_owned(),
+            hint: field.hint,
+            value: field.value,
+        })
+        .collect();
+    if !numbers.is_empty() {
+        numbers_ui(ui, &numbers, 2, sheet, draft, drafts);
+    }
+    if !measure.note.is_empty() {
+        quiet(ui, &measure.note);
+    }
+}
+
+/// What follows from all that.
+fn told_ui(ui: &mut Ui, sheet: &ProductView) {
+    rule(ui);
+    if !sheet.does.is_empty() {
+        let ink = Tokens::of(ui).ink;
+        ui.label(text(&sheet.does, size::BODY, Weight::Medium, ink));
+    }
+    for note in &sheet.notes {
+        quiet(ui, note);
+    }
+    for (_, trouble) in sheet.troubles.iter().filter(|(field, _)| field.is_none()) {
+        let _ = trouble_ui(ui, trouble);
+    }
+    for caution in &sheet.cautions {
+        caution_box(ui, caution);
+    }
+}

@@ -1,0 +1,104 @@
+//! What is done with the shelf.
+
+use std::time::Duration;
+
+use super::Shell;
+use crate::garden::ShelfItem;
+use crate::ui::command::ShelfCommand;
+use crate::ui::present::{ProductDraft, product_view, shelf_items, shelf_view};
+use crate::ui::state::{Part, ToolAnswer};
+use crate::ui::view::{ProductView, ShelfView};
+
+/// What was taken off the shelf last.
+pub(super) struct TakenOff {
+    place: usize,
+    item: ShelfItem,
+    name: String,
+}
+
+impl Shell {
+    /// The page of the shelf.
+    pub(super) fn shelf_view(&self) -> Option<ShelfView> {
+        let unit = self.unit()?;
+        let taken_off = self.taken_off.as_ref().map(|taken| taken.name.as_str());
+        Some(shelf_view(unit, &self.catalog, taken_off, self.view.is_open(Part::Peroxide)))
+    }
+
+    /// The sheet on which a product is described, if it is open.
+    pub(super) fn product_view(&self) -> Option<Box<ProductView>> {
+        let (draft, unit) = (self.view.product.as_ref()?, self.unit()?);
+        Some(Box::new(product_view(draft, unit, &self.catalog)))
+    }
+
+    pub(super) fn apply_to_shelf(&mut self, command: &ShelfCommand, now: Duration) {
+        match *command {
+            ShelfCommand::Add(ref id) => self.add_to_shelf(id, now),
+            ShelfCommand::Describe => self.open_product(Some(ProductDraft::new())),
+            ShelfCommand::Open(place) | ShelfCommand::MakeOwn(place) => {
+                let as_own = matches!(command, ShelfCommand::MakeOwn(_));
+                let draft = self.unit().and_then(|unit| ProductDraft::of(unit, &self.catalog, place, as_own));
+                self.open_product(draft);
+            }
+            ShelfCommand::Remove(place) => self.take_off(place, now),
+            ShelfCommand::BringBack => {
+                if let Some(TakenOff { place, item, .. }) = self.taken_off.take() {
+                    self.change(now, |unit| unit.shelf.insert(place.min(unit.shelf.len()), item));
+                }
+            }
+            ShelfCommand::Keep => self.keep_product(now),
+            ShelfCommand::Close => self.open_product(None),
+            ShelfCommand::Peroxide => self.view.toggle(Part::Peroxide),
+        }
+    }
+
+    /// Opens the sheet with a draft, or closes it.
+    pub(super) fn open_product(&mut self, draft: Option<ProductDraft>) {
+        self.view.drafts.forget_product();
+        self.view.product = draft;
+    }
+
+    fn add_to_shelf(&mut self, id: &str, now: Duration) {
+        let items = shelf_items(id, &ToolAnswer::default(), &self.catalog);
+        self.change(now, |unit| {
+            for item in items {
+                if unit.shelf_item(item.product.id()).is_none() {
+                    unit.shelf.push(item);
+                }
+            }
+        });
+    }
+
+    fn take_off(&mut self, place: usize, now: Duration) {
+        let Some(item) = self.unit().and_then(|unit| unit.shelf.get(place)).cloned() else { return };
+        let name = self.catalog.product_of(&item).map_or_else(|| item.product.id().to_owned(), |p| p.name.clone());
+        self.change(now, |unit| {
+            if place < unit.shelf.len() {
+                unit.shelf.remove(place);
+            }
+        });
+        self.taken_off = Some(TakenOff { place, item, name });
+    }
+
+    /// Keeps what is on the sheet, or says on it what keeps it from that.
+    fn keep_product(&mut self, now: Duration) {
+        let Some(mut draft) = self.view.product.take() else { return };
+        let Some(unit) = self.unit() else { return };
+        // A number that was typed and is none must not be passed over.
+        let unclear =
+            self.view.drafts.of_product().find_map(|field| Some(self.view.drafts.trouble(field)?.message.clone()));
+        match unclear.map_or_else(|| draft.item(unit, &self.catalog), Err) {
+            Ok(item) => {
+                let place = draft.place.filter(|place| *place < unit.shelf.len());
+                self.change(now, |unit| match place.and_then(|place| unit.shelf.get_mut(place)) {
+                    Some(here) => *here = item,
+                    None => unit.shelf.push(item),
+                });
+                self.open_product(None);
+            }
+            Err(refused) => {
+                draft.refused = Some(refused);
+                self.view.product = Some(draft);
+            }
+        }
+    }
+}

@@ -1,0 +1,127 @@
+//! What the page of the shelf shows.
+
+use super::{Choice, LinkView, MeasureView, Reader};
+use crate::ui::command::Field;
+use crate::ui::state::Trouble;
+
+/// The shelf of the open unit.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct ShelfView {
+    /// Name of the unit.
+    pub unit_name: String,
+    /// What stands there.
+    pub rows: Vec<ShelfRow>,
+    /// Shipped products that can be added, under their purpose.
+    pub add: Vec<(&'static str, Vec<Choice>)>,
+    /// What was taken off last, with the way back.
+    pub way_back: Option<(String, LinkView)>,
+    /// What is known of peroxide, which is asked for and never planned; empty while it is closed.
+    pub peroxide: Vec<PeroxidePart>,
+}
+
+/// A product on the shelf.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct ShelfRow {
+    /// Its name.
+    pub name: String,
+    /// What it is for.
+    pub role: String,
+    /// Whether the person described it.
+    pub is_own: bool,
+    /// What it holds, in words.
+    pub strength: String,
+    /// What one mL or g does.
+    pub does: String,
+    /// What it is measured with.
+    pub tools: String,
+    /// What is wrong or doubtful with it.
+    pub troubles: Vec<String>,
+}
+
+/// The sheet on which a product is described.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct ProductView {
+    /// Heading.
+    pub title: String,
+    /// Whether what is inside can be changed here; else only what it is measured with.
+    pub is_own: bool,
+    /// Its name, of one that is not the person's own.
+    pub name: String,
+    /// What it holds, of one that is not the person's own.
+    pub strength: String,
+    /// What it may be for.
+    pub roles: Vec<Choice>,
+    /// Liquid or powder.
+    pub forms: Vec<Choice>,
+    /// What may be known of it.
+    pub known: Vec<Choice>,
+    /// A sentence about the one that is chosen.
+    pub known_note: String,
+    /// Choices that belong to what is known: name, choices and the one taken.
+    pub picks: Vec<(ProductPick, &'static str, Vec<Choice>, String)>,
+    /// Numbers that belong to it, in rows.
+    pub numbers: Vec<ProductNumber>,
+    /// Whether the label's rarer lines are offered, and whether they are open.
+    pub more: Option<bool>,
+    /// Salts of a recipe to pick from.
+    pub salts: Vec<Choice>,
+    /// Unit of the grams of a recipe.
+    pub salts_unit: &'static str,
+    /// Density, where it counts.
+    pub density: Option<ProductNumber>,
+    /// Rate on the label.
+    pub rate: Option<ProductNumber>,
+    /// What it is measured with.
+    pub measure: MeasureView,
+    /// What one mL or g does, once enough is said.
+    pub does: String,
+    /// Good to know.
+    pub notes: Vec<String>,
+    /// What is refused, or asked back; with ways out that put a number into a field.
+    pub troubles: Vec<(Option<Field>, Trouble)>,
+    /// Cautions of such a product.
+    pub cautions: Vec<String>,
+    /// What is still missing; none when it can be kept.
+    pub missing: Option<String>,
+    /// Turns what is typed into a value.
+    pub reader: Reader,
+}
+
+/// A choice on the sheet.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum ProductPick {
+    /// What a label counts in.
+    Basis,
+    /// Which acid.
+    Acid,
+    /// Which base.
+    Base,
+    /// How a strength is told.
+    CountedIn,
+    /// What holds the iron.
+    Chelate,
+}
+
+/// A number on the sheet.
+#[derive(Clone, PartialEq, Debug)]
+pub struct ProductNumber {
+    /// Its key.
+    pub field: Field,
+    /// Its name.
+    pub label: &'static str,
+    /// Its unit.
+    pub unit: String,
+    /// What stands in it while it is empty.
+    pub hint: &'static str,
+    /// The value.
+    pub value: Option<f64>,
+}
+
+/// A part of what is known of peroxide.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct PeroxidePart {
+    /// The sentence.
+    pub words: String,
+    /// Whether it is a caution.
+    pub is_caution: bool,
+}

@@ -1,0 +1,214 @@
+//! The shelf: products added, described in every way, refused in words, taken off and put back; and the tools of each.
+
+use egui::{Role, Theme, Vec2};
+use egui_kittest::kittest::Queryable as _;
+use pourcast::garden::{AcidKind, Concentration, Form, Product, ProductRef, Strength, Tool};
+
+use super::clipping::{Scrolled, assert_nothing_clipped, assert_sheet_unclipped};
+use super::flows::{Trial, light};
+use super::pictures::{keep_of, word};
+
+fn choose(trial: &mut Trial, list: &str, words: &str) {
+    trial.press(Role::ComboBox, list);
+    // The list opens over the page, which may say the same.
+    trial.harness.get_all_by_label(words).last().expect("a choice").click();
+    trial.settle();
+}
+
+/// Types into a field of the sheet, brought into sight first.
+fn fill(trial: &mut Trial, name: &str, text: &str) {
+    trial.harness.get_by_role_and_label(Role::TextInput, name).scroll_to_me();
+    trial.settle();
+    trial.type_into(name, text);
+}
+
+fn on_the_shelf() -> Trial {
+    let mut trial = light();
+    trial.begin();
+    trial.press(Role::Tab, "Shelf");
+    trial
+}
+
+fn described(trial: &mut Trial, name: &str) {
+    trial.press(Role::Button, "Describe a product");
+    trial.type_into("Name of the product", name);
+}
+
+fn own(trial: &Trial, name: &str) -> Product {
+    let unit = trial.unit();
+    let mut own = unit.shelf.iter().filter_map(|item| match &item.product {
+        ProductRef::Own(product) if product.name == name => Some(product.as_ref().clone()),
+        _ => None,
+    });
+    own.next().expect("a product of one's own")
+}
+
+#[test]
+fn a_bottle_is_described_by_its_label_and_stands_on_the_shelf() {
+    let mut trial = on_the_shelf();
+    let before = trial.unit().shelf.len();
+    described(&mut trial, "Green bottle");
+    // 2-1-6 + 0.5 Mg: the example of Cornell's home guide (Ronzoni & Mattson 2020).
+    for (line, value) in [("total N, %", "2"), ("P2O5, %", "1"), ("K2O, %", "6"), ("Mg, %", "0,5")] {
+        fill(&mut trial, line, value);
+    }
+    fill(&mut trial, "Rate on the label, mL/L", "7.5");
+    trial.harness.get_by_label_contains("1 mL/L raises EC by about");
+    trial.press(Role::Button, "Keep it on the shelf");
+    let product = own(&trial, "Green bottle");
+    let Strength::Label(label) = &product.strength else { panic!("{product:?}") };
+    assert_eq!((label.total_n, label.p2o5, label.k2o, label.mg), (Some(2.0), Some(1.0), Some(6.0), Some(0.5)));
+    assert_eq!(product.form, Form::Liquid { density_g_ml: None });
+    assert_eq!(product.label_rate.map(|rate| rate.per_l), Some(7.5));
+    assert_eq!(trial.unit().shelf.len(), before + 1);
+    // Opened again it shows the same, and keeping it changes nothing.
+    let unit = trial.unit();
+    trial.press(Role::Link, "Change Green bottle");
+    let line = trial.harness.get_by_role_and_label(Role::TextInput, "K2O, %").value();
+    assert_eq!(line.as_deref(), Some("6.0"));
+    trial.press(Role::Button, "Keep it on the shelf");
+    assert_eq!(trial.unit(), unit);
+}
+
+#[test]
+fn a_density_in_other_units_is_named_and_offered() {
+    let mut trial = on_the_shelf();
+    described(&mut trial, "Green bottle");
+    fill(&mut trial, "total N, %", "4");
+    fill(&mut trial, "Density, if the label has it, g/mL", "1080");
+    trial.harness.get_by_label_contains("A density of 1080 g/mL is outside 0.8 to 2 g/mL");
+    trial.press(Role::Button, "Keep it on the shelf");
+    assert!(trial.harness.query_by_label("Name").is_some(), "the sheet stays");
+    let offer = "1080 kg/m³ or g/L, that is 1.080 g/mL";
+    trial.press(Role::Link, offer);
+    trial.press(Role::Button, "Keep it on the shelf");
+    assert_eq!(own(&trial, "Green bottle").form, Form::Liquid { density_g_ml: Some(1.08) });
+}
+
+#[test]
+fn labels_that_contradict_themselves_are_told_at_the_line() {
+    let mut trial = on_the_shelf();
+    described(&mut trial, "Odd bag");
+    trial.press(Role::RadioButton, "Powder, by g");
+    for (line, value) in [("total N, %", "5"), ("nitrate N, %", "4"), ("ammonium N, %", "3")] {
+        fill(&mut trial, line, value);
+    }
+    trial.harness.get_by_label_contains("The forms of nitrogen make 7 %, more than the total of 5 %");
+    trial.press(Role::Button, "Keep it on the shelf");
+    assert!(trial.unit().shelf.iter().all(|item| !matches!(item.product, ProductRef::Own(_))), "what cannot be");
+    fill(&mut trial, "ammonium N, %", "1");
+    assert!(trial.harness.query_by_label_contains("The forms of nitrogen").is_none());
+    fill(&mut trial, "K, %", "98");
+    trial.press(Role::Button, "Keep it on the shelf");
+    assert!(trial.unit().shelf.iter().all(|item| !matches!(item.product, ProductRef::Own(_))), "more than there is");
+}
+
+#[test]
+fn an_acid_by_its_strength_and_a_strong_one_refused() {
+    let mut trial = on_the_shelf();
+    described(&mut trial, "Red bottle");
+    choose(&mut trial, "It is for", "Lowers pH");
+    fill(&mut trial, "Strength, %", "38");
+    choose(&mut trial, "Acid", "Nitric acid");
+    trial.harness.get_by_label_contains("Nitric acid of 38 %");
+    trial.press(Role::Button, "Keep it on the shelf");
+    assert!(trial.unit().shelf.iter().all(|item| !matches!(item.product, ProductRef::Own(_))), "refused");
+    choose(&mut trial, "Acid", "Phosphoric acid");
+    // Cautions stand beside what is described.
+    trial.harness.get_by_label_contains("Goggles and gloves");
+    trial.press(Role::Button, "Keep it on the shelf");
+    let concentration = Concentration::MassPercent(38.0);
+    assert_eq!(own(&trial, "Red bottle").strength, Strength::Acid { acid: AcidKind::Phosphoric, concentration });
+}
+
+#[test]
+fn salts_a_rise_of_ec_and_nothing_at_all() {
+    let mut trial = on_the_shelf();
+    described(&mut trial, "Mixed at home");
+    choose(&mut trial, "What is known of it", "The salts in it");
+    fill(&mut trial, "Grams of it, g/L", "50");
+    trial.press(Role::Link, "Another salt");
+    trial.press(Role::Link, "Remove salt 2");
+    trial.press(Role::Button, "Keep it on the shelf");
+    let Strength::Recipe(recipe) = own(&trial, "Mixed at home").strength else { panic!("no recipe") };
+    assert_eq!(recipe.salts.len(), 1);
+
+    described(&mut trial, "By trial");
+    choose(&mut trial, "What is known of it", "How far it raises EC");
+    fill(&mut trial, "It raises EC by, mS/cm for 1 mL/L", "0.1");
+    trial.press(Role::Button, "Keep it on the shelf");
+    assert_eq!(own(&trial, "By trial").strength, Strength::RaisesEc { ms_cm_per_unit_l: 0.1 });
+
+    described(&mut trial, "Old bag");
+    trial.press(Role::RadioButton, "Powder, by g");
+    choose(&mut trial, "What is known of it", "Nothing: a scoop of it");
+    choose(&mut trial, "Measured with", "Level scoop or spoon");
+    fill(&mut trial, "Ten level ones weigh, g", "42");
+    trial.press(Role::Button, "Keep it on the shelf");
+    let unit = trial.unit();
+    assert_eq!(own(&trial, "Old bag").strength, Strength::UNKNOWN_FEED);
+    let item = unit.shelf.iter().find(|item| item.product.id() == "old-bag").expect("on the shelf");
+    assert_eq!(item.tool, Tool::Scoop { grams: 4.2, scatter: Tool::LEVEL_SCATTER });
+}
+
+#[test]
+fn peroxide_is_told_of_and_never_kept() {
+    let mut trial = on_the_shelf();
+    trial.press(Role::DisclosureTriangle, "Hydrogen peroxide: what is known");
+    trial.harness.get_by_label_contains("Not advised with plants in the water");
+    described(&mut trial, "Peroxide 3 %");
+    fill(&mut trial, "total N, %", "1");
+    trial.press(Role::Button, "Keep it on the shelf");
+    trial.harness.get_by_label_contains("never planned with plants");
+    assert!(trial.unit().shelf.iter().all(|item| !matches!(item.product, ProductRef::Own(_))));
+}
+
+#[test]
+fn what_is_shipped_is_added_taken_off_put_back_and_made_ones_own() {
+    let mut trial = on_the_shelf();
+    let before = trial.unit();
+    trial.press(Role::Link, "Add Two-part liquid feed");
+    let with = trial.unit();
+    assert_eq!(with.shelf.len(), before.shelf.len() + 2, "both parts");
+    trial.press(Role::Link, "Take off pH-lowering liquid, phosphoric");
+    assert!(trial.unit().shelf_item("phosphoric-down").is_none());
+    trial.press(Role::Link, "Put it back");
+    assert_eq!(trial.unit(), with);
+    trial.press(Role::Link, "Make pH-lowering liquid, phosphoric mine");
+    fill(&mut trial, "Strength, %", "30");
+    trial.press(Role::Button, "Keep it on the shelf");
+    let product = own(&trial, "pH-lowering liquid, phosphoric");
+    assert_ne!(product.id, "phosphoric-down", "beside the shipped one, never inside it");
+    assert!(trial.unit().shelf_item("phosphoric-down").is_none(), "it took its place");
+    // Tools of what is shipped can be changed, and nothing else.
+    trial.press(Role::Link, "Tools of Two-part liquid feed, part A");
+    assert!(trial.harness.query_by_role_and_label(Role::TextInput, "Name of the product").is_none());
+    choose(&mut trial, "Measured with", "60 mL syringe");
+    trial.press(Role::Button, "Keep it on the shelf");
+    let tool = trial.unit().shelf_item("two-part-a").expect("on the shelf").tool;
+    assert_eq!(tool, Tool::Syringe { capacity_ml: 60.0, mark_ml: 1.0 });
+}
+
+#[test]
+fn nothing_is_cut_off_at_any_size_in_both_themes() {
+    for look in [Theme::Light, Theme::Dark] {
+        for (name, size, scale) in [
+            ("1280x800", Vec2::new(1280.0, 800.0), 1.0),
+            ("1920x1080", Vec2::new(1920.0, 1080.0), 1.0),
+            ("700x900", Vec2::new(700.0, 900.0), 1.0),
+            ("640x400@2", Vec2::new(640.0, 400.0), 2.0),
+        ] {
+            let mut trial = Trial::new(look, size, scale);
+            trial.begin();
+            trial.press(Role::Tab, "Shelf");
+            assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+            keep_of(&mut trial, &format!("shelf-{}-{name}", word(look)));
+            described(&mut trial, "Green bottle");
+            fill(&mut trial, "total N, %", "5");
+            fill(&mut trial, "P2O5, %", "12");
+            trial.settle();
+            assert_sheet_unclipped(&trial.harness, "Describe a product");
+            keep_of(&mut trial, &format!("product-{}-{name}", word(look)));
+        }
+    }
+}
