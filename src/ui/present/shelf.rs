@@ -1,6 +1,6 @@
 //! The shelf in words.
 
-use super::product::ROLES;
+use super::product_draft::ROLES;
 use super::readers::capital;
 use super::start::shipped;
 use crate::card::{figure, plain};
