@@ -15,7 +15,7 @@ use super::priors::Priors;
 use super::product::Form;
 
 /// EC at which a rise of EC is told, mS/cm: the middle of what leafy greens and herbs get. Ours. EC bends a little: at half
-/// of it the same mL raises EC by 4 % more, at twice by 6 % less.
+/// of it the same mL raises EC by 4 % more, at twice by 5 % less.
 pub const FEEDING_EC_MS_CM: f64 = 1.5;
 /// Rise of EC by one mL or g in a litre that can be, mS/cm: below it a feed would take half a litre for ten, above it no salt
 /// goes (1 g/L of potassium chloride makes 1.9). Ours.
