@@ -29,19 +29,20 @@ impl Planner {
         let part = product.parts.first()?;
         let by_label = rate * k.level_l;
         let low = self.zone_ec_ms_cm.0;
-        let up_to = |looked: Looked, goal: f64| {
+        let up_to = |looked: Looked, goal: f64, share: f64| {
             let sought = (looked, 1.0, goal);
-            quantile(&mut forecast.demands_of(&k.showing, sought, Most::Cap(by_label), product), EC_SAFETY)
+            quantile(&mut forecast.demands_of(&k.showing, sought, Most::Cap(by_label), product), share)
         };
         let (mut dose, mut limit, mut capped) = (by_label, Limit::Aim, None);
-        let by_ec = up_to(Looked::Ec, low);
+        let by_ec = up_to(Looked::Ec, low, EC_SAFETY);
         if by_ec < dose * NEARLY {
             let words =
                 format!("Less than the label’s rate, so that EC stays below the zone ({low:.1}) and feed has room");
             (dose, limit, capped) = (by_ec, Limit::Safety, Some(words));
         }
         if self.plants_in {
-            let by_ph = up_to(Looked::Mixed, MOST_PH_WITH_PLANTS);
+            // By the middle of the stories: nothing is lost at 9.2, and in one story of many the water begins there.
+            let by_ph = up_to(Looked::Mixed, MOST_PH_WITH_PLANTS, 0.5);
             if by_ph < dose * NEARLY {
                 let words = format!(
                     "Less than the label’s rate: roots are in the water, and pH is not to pass {MOST_PH_WITH_PLANTS:.0} before the feed is in"

@@ -50,6 +50,8 @@ fn example(catalog: &Catalog, id: &str) -> Unit {
 pub(crate) fn states(catalog: &Catalog) -> Vec<(&'static str, Unit)> {
     let trough = example(catalog, "north-sill-trough");
     let bucket = example(catalog, "reading-room-bucket");
+    let terrace = example(catalog, "terrace-trough");
+    let jar = example(catalog, "story-corner-jar");
     let bare = |unit: &Unit| Unit { log: Vec::new(), ..unit.clone() };
 
     let name = "Jam jar".to_owned();
@@ -65,6 +67,10 @@ pub(crate) fn states(catalog: &Catalog) -> Vec<(&'static str, Unit)> {
     vec![
         ("north-sill-trough", trough.clone()),
         ("reading-room-bucket", bucket),
+        // A fresh fill of it, to be begun with silicate; its log then goes on from there.
+        ("card-silicate-first", Unit { log: terrace.log[..1].to_vec(), ..terrace.clone() }),
+        ("terrace-trough", terrace),
+        ("story-corner-jar", jar),
         ("card-diluted-pour", read(&small, Some(7.0), Some(1.4))),
         ("card-top-up", read(&low, Some(6.9), Some(1.5))),
         ("card-leave-it", read(&bare(&trough), Some(6.0), Some(1.5))),

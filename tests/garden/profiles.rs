@@ -267,7 +267,7 @@ fn mistakes_in_a_profile_name_file_line_and_column() {
 #[test]
 fn examples_are_whole_and_tell_one_story() {
     let catalog = catalog();
-    assert_eq!(catalog.examples.len(), 2);
+    assert_eq!(catalog.examples.len(), 4);
     for example in &catalog.examples {
         assert_eq!(example.unit.check(&catalog), Vec::new(), "{}", example.id);
         assert!(example.about.contains("Example"), "marked as one");
@@ -284,6 +284,7 @@ fn examples_are_whole_and_tell_one_story() {
         }
         let (ec, ph) = ec_and_ph(&totals, Carbon::Kept);
         let reading = unit.last_reading().unwrap();
+        println!("  {}: pH {ph:.2}, EC {ec:.3}", example.id);
         close(reading.ec_ms_cm.unwrap(), ec, unit.meter.ec_sd_ms_cm(ec));
         close(reading.ph.unwrap(), ph, 2.0 * unit.meter.ph_sd());
     }

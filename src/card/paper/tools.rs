@@ -40,12 +40,14 @@ fn syringe(pen: &mut Pen<'_>, (x, y, width, height): Rect, (capacity, mark): (f6
         return;
     }
     let (fill, full) = drawn_filling(capacity, times, fill, "mL");
+    // What is said of full ones stands above the figure to reach, wherever that is.
+    let low = if full.is_some() { 0.76 } else { 0.62 };
     if let Some(words) = full {
         pen.words(&words, COUNT, (x, y + 11.0), Align::Left);
     }
     let (nozzle, thumb, tall) = (20.0, 40.0, 34.0_f64.min(height * 0.4));
     let (left, wide) = (x + nozzle, width - nozzle - thumb);
-    let (top, middle) = (y + height * 0.62 - tall / 2.0, y + height * 0.62);
+    let (top, middle) = (y + height * low - tall / 2.0, y + height * low);
     let share = (fill / capacity).clamp(0.0, 1.0);
     let level = left + wide * share;
     pen.rect((x, middle - 2.5, nozzle, 5.0), 1.5, Some(0), None);
