@@ -6,6 +6,7 @@
 mod blends;
 mod common;
 mod crops;
+mod evidence;
 mod label_questions;
 mod labels;
 mod mend;
@@ -13,6 +14,7 @@ mod peroxide;
 mod profiles;
 mod reports;
 mod salts;
+mod solutions;
 mod strengths;
 mod typed;
 mod water;

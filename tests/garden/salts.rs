@@ -1,9 +1,9 @@
-//! Salts against their formulas and published recipes.
+//! Salts against their formulas.
 
-use pourcast::chem::{Carbon, Component, Totals};
+use pourcast::chem::{Component, Totals};
 use pourcast::garden::*;
 
-use super::{close, ec_and_ph};
+use super::close;
 
 /// Reads a formula such as `Ca(NO3)2.4H2O`: element -> count. A slow second way to the molar masses of the table.
 fn elements(formula: &str) -> Vec<(String, f64)> {
@@ -105,28 +105,4 @@ fn hydrates_change_the_strength() {
     let n = percent(Salt::CalciumAmmoniumNitrate, Component::No3, weight::N)
         + percent(Salt::CalciumAmmoniumNitrate, Component::Nh4, weight::N);
     close(n, 15.5, 0.06);
-}
-
-#[test]
-fn hoagland_from_salts() {
-    // Hoagland & Arnon, Calif. Agric. Exp. Stn. Circ. 347 (1950), solution 1, the ppm seen at second hand: N 210, K 235,
-    // Ca 200, P 31, S 64, Mg 48.6 from 1 KH2PO4, 5 KNO3, 5 Ca(NO3)2, 2 MgSO4 mmol/L.
-    let grams = [
-        (Salt::MonopotassiumPhosphate, 1.0),
-        (Salt::PotassiumNitrate, 5.0),
-        (Salt::CalciumNitrateTetrahydrate, 5.0),
-        (Salt::MagnesiumSulfateHeptahydrate, 2.0),
-    ];
-    let totals = grams
-        .iter()
-        .fold(Totals::ZERO, |sum, (salt, mmol)| sum.plus(&salt.dissolved(mmol * 1e-3 * salt.molar_mass_g())));
-    let found = Nutrients::of(&totals);
-    for (found, ppm) in
-        [(found.n, 210.0), (found.k, 235.0), (found.ca, 200.0), (found.p, 31.0), (found.s, 64.0), (found.mg, 48.6)]
-    {
-        close(found, ppm, 0.0035 * ppm);
-    }
-    // "About 2.0 to 2.2" mS/cm in many papers, from memory.
-    let (ec, _) = ec_and_ph(&totals, Carbon::Balance { log10_pco2_atm: -3.4 });
-    assert!((1.9..=2.3).contains(&ec), "{ec}");
 }
