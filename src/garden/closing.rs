@@ -68,7 +68,8 @@ pub(super) fn of_label(label: &LabelAnalysis, form: Form) -> Result<Dissolved, P
     let short = -(moles.alkalinity() + free_acid_of_p().mean * moles[Component::P]);
     // Turning one mole of nitrate into ammonium mends two equivalents.
     let ammonium = (short / 2.0).clamp(0.0, unstated);
-    moles[Component::No3] -= ammonium;
+    // Where all of it turns, rounding must not leave less than none.
+    moles[Component::No3] = (moles[Component::No3] - ammonium).max(0.0);
     moles[Component::Nh4] += ammonium;
     if elements.unstated_n > ROUNDING_N {
         notes.push(format!(

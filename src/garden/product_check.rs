@@ -1,6 +1,6 @@
 //! Checks of a product as somebody wrote it down: field, value, limit, and what was likely meant.
 
-use super::check::{FieldProblem, positive};
+use super::check::{FieldProblem, Severity, positive};
 use super::dissolve::{LEAST_DENSITY_G_ML, MOST_DENSITY_G_ML, ProductError};
 use super::feed::EC_RISE_MS_CM;
 use super::growing::told;
@@ -70,7 +70,7 @@ impl Product {
             _ => {}
         }
         // What was named above is not said again in other words.
-        if problems.iter().all(|problem| problem.field == "name")
+        if problems.iter().all(|problem| problem.field == "name" || problem.severity == Severity::Caution)
             && let Err(error) = self.dissolved()
         {
             problems.push(refused(&error, &self.name));

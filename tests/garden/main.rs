@@ -3,6 +3,7 @@
 //! Sources stand beside each check. "From memory" marks recalled numbers.
 #![expect(clippy::unwrap_used, reason = "a failed unwrap in a helper of a test is a failed test")]
 
+mod any;
 mod blends;
 mod common;
 mod crops;
