@@ -289,6 +289,17 @@ fn crops_of_ones_own_made_to_break_it_are_refused_by_the_check() {
         (crop("sorrel", grown, &claim("growing", "AtMost(-1.0)")), "own_crops.0.claims.0.ph"),
         (crop("sorrel", grown, &claim(&"y".repeat(100_000), "Point(6.0)")), "own_crops.0.claims.0.stage"),
         (crop("sorrel", &format!("{grown}, {grown}"), ""), "own_crops.0.stages.1"),
+        (
+            crop("sorrel", grown, &claim("growing", "None, no_difference_ms_cm: (3.0, 1e30)")),
+            "own_crops.0.claims.0.no_difference_ms_cm",
+        ),
+        (
+            crop("sorrel", grown, "").replace(
+                "claims:",
+                "salt_tolerance: (value: (threshold_ms_cm: -1.0, loss_percent_per_ms_cm: 5.0), source: \"x\", evidence: Ours), claims:",
+            ),
+            "own_crops.0.salt_tolerance.threshold_ms_cm",
+        ),
     ] {
         let unit = parsed(&crops).unwrap();
         let problems = unit.check(&catalog);
