@@ -41,4 +41,4 @@ pub use library::{
 pub use page::write_pdf;
 pub use settings::{LoadedSettings, MOST_RECENT, SETTINGS_VERSION, Settings, SettingsFile, Theme, read_settings};
 pub use unit_file::{LoadedUnit, UNIT_VERSION, UnitFile, read_unit, unit_from_text, unit_text};
-pub use unit_folder::{Copied, FileKind, export_file, kind_of_file};
+pub use unit_folder::{Copied, FileKind, deletion, export_file, kind_of_file};

@@ -130,9 +130,7 @@ impl Folders {
     /// # Errors
     /// [`StoreError::Elsewhere`] for a file that is neither archived nor deleted; errors about moving.
     pub fn bring_back_unit(&self, path: &Path) -> Result<PathBuf, StoreError> {
-        let name = stem(path);
-        let name = name.rsplit_once(DELETED).map_or(name.as_str(), |(before, _)| before);
-        move_between(path, &[self.archive(), self.deleted()], self.units(), name)
+        move_between(path, &[self.archive(), self.deleted()], self.units(), deletion(&stem(path)).0)
     }
 
     /// Copies a unit file from elsewhere into the units folder, under a free name and byte by byte, and opens the copy. The
@@ -205,6 +203,15 @@ pub(super) fn deleted_name(name: &str, at_s: i64) -> String {
     format!("{}{DELETED}{time})", shortened(name))
 }
 
+/// The name that a deleted file had, and when it was deleted, Unix seconds, as far as its own name tells.
+pub fn deletion(title: &str) -> (&str, Option<i64>) {
+    let Some((name, rest)) = title.rsplit_once(DELETED) else { return (title, None) };
+    let time = rest.split_once(')').map_or(rest, |(time, _)| time);
+    let at = jiff::civil::DateTime::strptime("%Y-%m-%d %H%M%SZ", time).ok();
+    let at = at.and_then(|at| jiff::tz::TimeZone::UTC.to_timestamp(at).ok());
+    (name, at.map(jiff::Timestamp::as_second))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -221,5 +228,10 @@ mod tests {
         assert_eq!(deleted_name("sill", 1_772_442_000), "sill (deleted 2026-03-02 090000Z)");
         assert_eq!(deleted_name("sill", i64::MAX), "sill (deleted at an unknown time)");
         assert!(deleted_name(&"ü".repeat(500), 0).len() < 200);
+        // And is read from there, with and without a number behind it.
+        assert_eq!(deletion("sill (deleted 2026-03-02 090000Z)"), ("sill", Some(1_772_442_000)));
+        assert_eq!(deletion("sill (deleted 2026-03-02 090000Z) 2"), ("sill", Some(1_772_442_000)));
+        assert_eq!(deletion("sill (deleted at an unknown time)"), ("sill", None));
+        assert_eq!((deletion("sill"), deletion("sill (deleted 1-1-1")), (("sill", None), ("sill", None)));
     }
 }

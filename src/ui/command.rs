@@ -2,8 +2,11 @@
 //!
 //! Panels only add to a list of commands; the app applies them in one place, after the frame is drawn.
 
-use super::state::Answers;
+use std::path::PathBuf;
+
+use super::state::{Answers, NamingFor};
 use super::view::MapPoint;
+use crate::store::TakeIn;
 
 /// Pages of the window.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
@@ -17,6 +20,8 @@ pub enum Page {
     Log,
     /// What the person owns to pour.
     Shelf,
+    /// The units a person owns.
+    Units,
 }
 
 /// Fields that take a number. Their drafts are kept by this key.
@@ -174,6 +179,39 @@ impl Slot {
     }
 }
 
+/// What is done with the units a person owns, and with files from elsewhere.
+#[derive(Clone, PartialEq, Debug)]
+pub enum OwnedCommand {
+    /// Type another name for a unit, or one for its copy.
+    Naming(PathBuf, NamingFor),
+    /// Leave the name as it was.
+    StopNaming,
+    /// The name is typed.
+    Name,
+    /// Put a unit away for later.
+    Archive(PathBuf),
+    /// Delete a unit; there is a way back.
+    Delete(PathBuf),
+    /// Bring a unit back that was archived or deleted.
+    BringBack(PathBuf),
+    /// Copy a unit from elsewhere into the units folder.
+    CopyIn(PathBuf),
+    /// Choose a file from elsewhere to take in.
+    Import,
+    /// Choose where to hand a file on to.
+    Export(PathBuf),
+    /// Look around in an example.
+    OpenExample(String),
+    /// Files were dropped on the window.
+    Dropped(Vec<PathBuf>),
+    /// Take the profile in that was asked about; how, where it meets one that is there.
+    TakeIn(Option<TakeIn>),
+    /// Delete a profile of one's own.
+    DeleteProfile(PathBuf),
+    /// Give a profile of one's own another id, for another has its.
+    GiveId(PathBuf, String),
+}
+
 /// Something that was asked for.
 #[derive(Clone, PartialEq, Debug)]
 pub enum Command {
@@ -191,10 +229,12 @@ pub enum Command {
     Mend(Field),
     /// The facts of the open unit are these.
     KeepFacts(Box<Answers>),
+    /// Something about the units a person owns.
+    Owned(OwnedCommand),
     /// Choose a unit file to open.
     OpenFile,
     /// Open this unit file.
-    OpenUnit(std::path::PathBuf),
+    OpenUnit(PathBuf),
     /// Choose where to keep a copy.
     SaveCopy,
     /// The questions of the first page are answered.

@@ -9,6 +9,15 @@ use std::time::Duration;
 pub enum Question {
     /// Which unit file to open.
     Open,
+    /// Which file from elsewhere to take in.
+    Import,
+    /// Where to hand a file on to.
+    Export {
+        /// The name that is suggested.
+        name: String,
+        /// The file.
+        from: PathBuf,
+    },
     /// Where to keep a copy; the name that is suggested.
     SaveCopy(String),
     /// Where to keep the tub card; the name that is suggested.
@@ -57,6 +66,10 @@ impl Dialogs for SystemDialogs {
         let spawned = std::thread::Builder::new().name("file dialog".to_owned()).spawn(move || {
             let of_units = |dialog: rfd::FileDialog| dialog.add_filter("Pourcast unit", &["ron"]);
             let path = match asked {
+                Question::Import => of_units(dialog).set_title("Take a unit or a profile in").pick_file(),
+                Question::Export { name, .. } => {
+                    of_units(dialog).set_title("Hand a copy on").set_file_name(name).save_file()
+                }
                 Question::Open => of_units(dialog).set_title("Open a unit").pick_file(),
                 Question::SaveCopy(name) => of_units(dialog).set_title("Save a copy").set_file_name(name).save_file(),
                 Question::SavePdf(name) => {

@@ -9,6 +9,7 @@ pub mod clock;
 pub mod command;
 pub mod derived;
 pub mod dialogs;
+mod dropping;
 pub mod layout;
 pub mod map;
 mod paint;
@@ -30,7 +31,9 @@ use egui::{Key, KeyboardShortcut, Modifiers, Ui};
 use command::{Command, Page};
 use layout::Room;
 use state::{Part, ViewState};
-use view::{BarView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, UnitRow, WritingView};
+use view::{
+    BarView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, UnitRow, UnitsView, WritingView,
+};
 use widgets::{ButtonKind, button, notice_box, sheet};
 
 /// Everything one frame shows.
@@ -61,6 +64,8 @@ pub enum PageView {
     Log(Box<LogView>),
     /// What the person owns to pour.
     Shelf(Box<ShelfView>),
+    /// The units a person owns.
+    Units(Box<UnitsView>),
 }
 
 /// Draws a whole window, and collects what was asked for.
@@ -76,6 +81,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Today(_) => Page::Today,
         PageView::Log(_) => Page::Log,
         PageView::Shelf(_) => Page::Shelf,
+        PageView::Units(_) => Page::Units,
     };
     let bar = layout::arrange(rect, 0.0).bar;
     if matches!(window.page, PageView::Today(_)) {
@@ -86,6 +92,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Today(today) => screens::today::today_ui(ui, rect, today, view, out),
         PageView::Log(log) => screens::log::log_ui(ui, rect, log, view, out),
         PageView::Shelf(shelf) => screens::shelf::shelf_ui(ui, rect, shelf, out),
+        PageView::Units(units) => screens::owned::units_ui(ui, rect, units, view, out),
     }
     topbar::bar_ui(ui, bar, Room::of(rect.size()), &window.bar, page, out);
     if view.is_open(Part::Units) {
@@ -100,6 +107,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
     if let Some(notice) = &window.notice {
         notice_ui(ui, notice, out);
     }
+    dropping::dropping_ui(ui, out);
 }
 
 /// Back and forward over the lists of pours, as keys. A field that has the keyboard has a back and forward of its own.
@@ -148,7 +156,8 @@ fn notice_ui(ui: &Ui, notice: &NoticeView, out: &mut Vec<Command>) {
     let closed = sheet(ui, "notice", 420.0, |ui| {
         notice_box(ui, &notice.words);
         ui.horizontal_wrapped(|ui| {
-            if button(ui, ButtonKind::Primary, "Put this away").clicked() {
+            let leave = if notice.leave.is_empty() { "Put this away" } else { notice.leave.as_str() };
+            if button(ui, ButtonKind::Primary, leave).clicked() {
                 chosen.push(Command::DismissNotice);
             }
             for action in &notice.actions {

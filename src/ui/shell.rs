@@ -6,7 +6,9 @@ mod files;
 mod hand;
 mod history;
 mod jar;
+mod library;
 mod log;
+mod owned;
 mod paper;
 mod shelf;
 
@@ -103,6 +105,8 @@ pub struct Shell {
     kept_log: log::KeptLog,
     /// When the fields of a typed reading were left.
     reading_left_at: Option<Duration>,
+    /// What is known of the person's units.
+    owned: owned::Owned,
 }
 
 /// A waiting plan is asked again after so many seconds, any other after ten minutes: water breathes slowly.
@@ -124,7 +128,7 @@ impl Shell {
             (settings, settings_file) = (loaded.settings, loaded.file);
             notice = loaded.problem.map(|problem| NoticeView {
                 words: format!("The settings could not be read, so the usual ones are used: {problem}"),
-                actions: Vec::new(),
+                ..NoticeView::default()
             });
         }
         let view = ViewState { answers: default_answers(&catalog, &settings), ..ViewState::default() };
@@ -162,8 +166,10 @@ impl Shell {
             changed: Vec::new(),
             kept_log: log::KeptLog::default(),
             reading_left_at: None,
+            owned: owned::Owned::default(),
         };
         shell.list_units();
+        shell.read_own();
         // A file that cannot be opened is told, and the unit of last time is there behind the message.
         for path in open.into_iter().chain(last) {
             if shell.document.is_none() {
@@ -411,6 +417,7 @@ impl Shell {
             (Page::Today, Some(document)) => PageView::Today(Box::new(today_view(&self.shown(document)))),
             (Page::Log, Some(document)) => PageView::Log(Box::new(self.log_view(&document.unit))),
             (Page::Shelf, Some(_)) => PageView::Shelf(Box::new(self.shelf_view().unwrap_or_default())),
+            (Page::Units, _) => PageView::Units(Box::new(self.units_view())),
             (Page::Start, Some(document)) if self.edited_from.is_some() => {
                 PageView::Start(Box::new(edit_view(&self.catalog, &self.view.answers, &document.unit)))
             }
@@ -448,6 +455,6 @@ impl Shell {
     }
 
     fn tell(&mut self, words: impl Into<String>) {
-        self.notice = Some(NoticeView { words: words.into(), actions: Vec::new() });
+        self.notice = Some(NoticeView { words: words.into(), ..NoticeView::default() });
     }
 }

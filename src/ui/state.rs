@@ -1,6 +1,7 @@
 //! What belongs to the window and to nothing that is saved: drafts of numbers, open panels, answers not yet given.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::PathBuf;
 
 use super::command::Field;
 use super::map::MapState;
@@ -175,6 +176,39 @@ pub enum Part {
     Tools,
     /// What is known of peroxide.
     Peroxide,
+    /// Units put away for later.
+    Archived,
+    /// Deleted units.
+    Deleted,
+    /// The person's own profiles.
+    Library,
+}
+
+/// What a name is typed for.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum NamingFor {
+    /// The unit itself.
+    #[default]
+    Rename,
+    /// A copy of it.
+    Copy,
+}
+
+/// A name that is being typed on the card of a unit.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Naming {
+    /// File of the unit.
+    pub path: PathBuf,
+    /// What it is for.
+    pub purpose: NamingFor,
+    /// The name so far.
+    pub text: String,
+    /// Whether a copy takes the log along.
+    pub with_log: bool,
+    /// What keeps it from being taken, said once that was tried.
+    pub refused: Option<String>,
+    /// Whether the field should get the keyboard in the next frame.
+    pub wants_focus: bool,
 }
 
 /// A reading that is typed but not yet recorded, in the units of the fields.
@@ -289,6 +323,8 @@ pub struct ViewState {
     pub open: BTreeSet<Part>,
     /// The sheet on which something is written into the log, while it is open.
     pub writing: Option<Writing>,
+    /// A name that is being typed for a unit.
+    pub naming: Option<Naming>,
     /// Heights of the log's rows.
     pub log_rows: LogRows,
     /// The map's view, and the handle in the hand.

@@ -33,8 +33,8 @@ pub fn bar_ui(ui: &mut Ui, rect: Rect, room: Room, bar: &BarView, page: Page, ou
         for (words, to) in [("Today", Page::Today), ("Log", Page::Log), ("Shelf", Page::Shelf)] {
             x = tab(ui, Pos2::new(x, rect.top()), rect.height(), (words, to, page == to), out) + space::TWO;
         }
-        x -= space::TWO;
     }
+    x = tab(ui, Pos2::new(x, rect.top()), rect.height(), ("Units", Page::Units, page == Page::Units), out);
     let right = Rect::from_min_max(Pos2::new(x + space::TWO, inner.top()), inner.max);
     let mut child = ui.new_child(UiBuilder::new().max_rect(right).layout(Layout::right_to_left(Align::Center)));
     menu(&mut child, &bar.units, out);

@@ -50,4 +50,6 @@ mod slow;
 #[cfg(test)]
 mod units;
 #[cfg(test)]
+mod units_page;
+#[cfg(test)]
 mod views;

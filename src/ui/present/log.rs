@@ -13,6 +13,7 @@ use crate::ui::command::Command;
 use crate::ui::paint::px;
 use crate::ui::view::{EntryMark, EntryView, LinkView, LogRow, ToldView, VersusView, WayView};
 use crate::ui::widgets::shown;
+use crate::units::EcScale;
 
 /// What the page of the log is made from.
 #[derive(Clone, Copy)]
@@ -70,6 +71,14 @@ pub fn count_words(count: usize) -> String {
     }
 }
 
+/// pH and EC of a reading as the meter showed them.
+pub(super) fn reading_words(reading: &Reading, scale: EcScale) -> String {
+    let ph = reading.ph.map(|ph| format!("pH {}", shown(ph, 2)));
+    let ec = |ec_ms_cm: f64| format!("EC {} {}", shown(scale.from_ms_cm(ec_ms_cm), ec_decimals(scale)), scale.symbol());
+    let parts: Vec<String> = [ph, reading.ec_ms_cm.map(ec)].into_iter().flatten().collect();
+    if parts.is_empty() { "A reading without pH or EC".to_owned() } else { parts.join(" · ") }
+}
+
 impl LogShown<'_> {
     fn entry(&self, index: usize, entry: &LogEntry, doubt: Option<&Twice>) -> EntryView {
         let (mark, title) = self.title(index, entry);
@@ -88,7 +97,7 @@ impl LogShown<'_> {
     /// What an entry is called: its kind, and its first line.
     pub(super) fn title(&self, index: usize, entry: &LogEntry) -> (EntryMark, String) {
         match entry {
-            LogEntry::Reading(reading) => (EntryMark::Reading, self.reading_words(reading)),
+            LogEntry::Reading(reading) => (EntryMark::Reading, reading_words(reading, self.unit.meter.ec_scale)),
             LogEntry::Pour(pour) => (EntryMark::Pour, self.pour_words(pour)),
             LogEntry::Drain { solution_l, .. } if is_swap(Some(entry), self.unit.log.get(index + 1)) => {
                 (EntryMark::Water, format!("{} of solution changed for source water", self.litres(*solution_l)))
@@ -190,14 +199,6 @@ impl LogShown<'_> {
         }
     }
 
-    fn reading_words(&self, reading: &Reading) -> String {
-        let scale = self.unit.meter.ec_scale;
-        let ph = reading.ph.map(|ph| format!("pH {}", shown(ph, 2)));
-        let ec = reading.ec_ms_cm.map(|ec| format!("EC {}", self.ec(ec)) + " " + scale.symbol());
-        let parts: Vec<String> = [ph, ec].into_iter().flatten().collect();
-        if parts.is_empty() { "A reading without pH or EC".to_owned() } else { parts.join(" · ") }
-    }
-
     fn pour_words(&self, pour: &PourRecord) -> String {
         format!("{} of {}", self.amount(&pour.product_id, pour.amount), self.product_name(&pour.product_id))
     }
@@ -232,11 +233,6 @@ impl LogShown<'_> {
     pub(super) fn litres(&self, litres: f64) -> String {
         let unit = self.settings.tank_unit;
         format!("{} {}", figure(unit.from_litres(litres)), unit.symbol())
-    }
-
-    fn ec(&self, ec_ms_cm: f64) -> String {
-        let scale = self.unit.meter.ec_scale;
-        shown(scale.from_ms_cm(ec_ms_cm), ec_decimals(scale))
     }
 
     fn ph_range(&self, (low, high): (f64, f64)) -> String {
@@ -320,7 +316,10 @@ pub(super) fn doubt_beside(unit: &Unit) -> Option<(String, Vec<LinkView>)> {
 
 /// What stands in the log for a reading that was set aside.
 pub fn aside_words(shown: &LogShown<'_>, reading: &Reading) -> String {
-    format!("Reading set aside: {}. Others of the same water do not bear it out", shown.reading_words(reading))
+    format!(
+        "Reading set aside: {}. Others of the same water do not bear it out",
+        reading_words(reading, shown.unit.meter.ec_scale)
+    )
 }
 
 /// An entry in a few words, for telling what was done to it.

@@ -106,7 +106,7 @@ pub fn default_answers(catalog: &Catalog, settings: &Settings) -> Answers {
     }
 }
 
-fn kind_view(kind: UnitKind) -> KindView {
+pub(super) fn kind_view(kind: UnitKind) -> KindView {
     let (label, note, picture) = match kind {
         UnitKind::StillJar => ("Still jar", "no pump, no air", KindPicture::StillJar),
         UnitKind::AeratedBucket => ("Bucket", "with an air stone", KindPicture::AeratedBucket),

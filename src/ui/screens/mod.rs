@@ -4,6 +4,7 @@ mod card;
 mod facts;
 mod jar;
 pub mod log;
+pub mod owned;
 mod pictures;
 mod pours;
 pub mod product;

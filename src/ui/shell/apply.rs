@@ -19,6 +19,10 @@ impl Shell {
             Command::Show(page) => {
                 self.leave_edit();
                 self.page = page;
+                if page == Page::Units {
+                    self.view.naming = None;
+                    self.look_at_units();
+                }
             }
             Command::SetTheme(theme) => {
                 self.settings.theme = match theme {
@@ -40,6 +44,7 @@ impl Shell {
                 // The answer of a dialog comes later, and is still meant.
                 self.leave_anyway = self.dialogs.is_open();
             }
+            Command::Owned(command) => self.apply_to_owned(command, ctx, now),
             Command::EditUnit => self.edit_unit(),
             Command::Mend(field) => {
                 self.edit_unit();

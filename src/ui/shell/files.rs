@@ -57,10 +57,7 @@ impl Shell {
     pub(super) fn keep_new(&mut self, unit: Unit) {
         let made = match &self.folders {
             None => Err("no folder for files was found".to_owned()),
-            Some(folders) => folders
-                .make()
-                .and_then(|()| UnitFile::create(&folders.path_for_new_unit(&unit.name), &unit))
-                .map_err(|error| plain(&error)),
+            Some(folders) => folders.create_unit(&unit).map_err(|error| plain(&error)),
         };
         match made {
             Ok(file) => {
@@ -72,6 +69,7 @@ impl Shell {
                 self.notice = Some(NoticeView {
                     words: format!("The unit is open but has no file, as {why}"),
                     actions: vec![save_a_copy()],
+                    ..NoticeView::default()
                 });
                 self.unsaved_why = Some("it has no file".to_owned());
             }
@@ -79,7 +77,7 @@ impl Shell {
     }
 
     fn remember(&mut self, path: &Path) {
-        self.settings.last_unit = Some(path.to_owned());
+        self.settings.remember_unit(path);
         self.save_settings();
         self.list_units();
     }
@@ -127,6 +125,7 @@ impl Shell {
             self.notice = Some(NoticeView {
                 words: format!("The unit could not be saved: {}. What you typed is still here", plain(error)),
                 actions: if error.suggests_saving_beside() { vec![beside] } else { vec![save_a_copy()] },
+                ..NoticeView::default()
             });
         }
     }
@@ -160,6 +159,7 @@ impl Shell {
                 save_a_copy(),
                 LinkView { text: "Leave it all the same".to_owned(), command: Command::Anyway(Box::new(next.clone())) },
             ],
+            ..NoticeView::default()
         });
         false
     }
@@ -172,6 +172,8 @@ impl Shell {
                     self.open_path(path);
                 }
             }
+            Question::Import => self.import(path),
+            Question::Export { from, .. } => self.export(from, path),
             Question::SavePdf(_) => self.write_page(path),
             Question::SaveCopy(_) => {
                 let Some(unit) = self.document.as_ref().map(|d| d.unit.clone()) else { return };
@@ -195,6 +197,7 @@ impl Shell {
                 save_a_copy(),
                 LinkView { text: "Close all the same".to_owned(), command: Command::CloseAnyway },
             ],
+            ..NoticeView::default()
         });
         false
     }

@@ -8,6 +8,7 @@ mod card;
 mod jar;
 mod log;
 mod map;
+mod owned;
 mod shelf;
 mod start;
 
@@ -21,6 +22,7 @@ pub use map::{
     ArrowView, EarlierView, HandleView, LandingView, LaterView, LimitSide, LimitView, LookView, MapPoint, MapView,
     OtherView, SettledView, ZoneView,
 };
+pub use owned::{AwayView, CardView, UnitsView};
 pub use shelf::{PeroxidePart, ProductNumber, ProductPick, ProductView, ShelfRow, ShelfView};
 pub use start::{CropView, KindPicture, KindView, StartView};
 
@@ -59,6 +61,8 @@ pub struct NoticeView {
     pub words: String,
     /// Ways on, beside putting it away.
     pub actions: Vec<LinkView>,
+    /// What the button says that puts it away; empty for the usual words.
+    pub leave: String,
 }
 
 /// A quantity and the units it can be read in.
