@@ -10,7 +10,7 @@ use super::own::Own;
 use super::priors::Priors;
 use super::product::Product;
 use super::reading::LogEntry;
-use super::search;
+use super::search::find_named;
 use super::unit::{ProductRef, ShelfItem, Unit};
 use super::water::{WaterKind, WaterProfile};
 
@@ -164,20 +164,9 @@ impl Catalog {
     /// Crops that fit what a person typed, the best fit first and equals in the order of the catalog; all of them for nothing
     /// typed.
     ///
-    /// Letters count alike whether large or small and without their accents. Each word must fit: the start of a name, of a
-    /// word, or anywhere in it, in this order; a word of five letters or more may hold one slip. The crop's name comes before
-    /// its other names, these before the botanical name and the group.
+    /// By the rule of [`find_named`].
     pub fn find_crops(&self, typed: &str) -> Vec<&Crop> {
-        let typed = search::Typed::of(typed);
-        let rank = |crop: &&Crop| {
-            let also = crop.also.iter().map(|name| (1, name.as_str()));
-            let fields = std::iter::once((0, crop.name.as_str())).chain(also);
-            let others = [(search::MIDDLES_COUNT_BELOW, crop.botanical.as_str()), (3, crop.group.words())];
-            typed.rank(&fields.chain(others))
-        };
-        let mut found: Vec<_> = self.crops.iter().filter_map(|crop| Some((rank(&crop)?, crop))).collect();
-        found.sort_by_key(|(rank, _)| *rank);
-        found.into_iter().map(|(_, crop)| crop).collect()
+        find_named(typed, &self.crops, |crop| crop.names())
     }
 
     /// Looks up a shipped product.

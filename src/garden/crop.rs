@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::evidence::{Cited, Evidence, Sourced};
+use super::search::Names;
 
 /// Group of crops that feed alike.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
@@ -190,6 +191,11 @@ pub const SEEDLING: &str = "seedling";
 pub const ALL_STAGES: &str = "all";
 
 impl Crop {
+    /// What it is looked for by.
+    pub fn names(&self) -> Names<'_> {
+        Names { name: &self.name, also: &self.also, formal: &self.botanical, group: self.group.words() }
+    }
+
     /// Looks up a stage.
     pub fn stage(&self, stage_id: &str) -> Option<&Stage> {
         self.stages.iter().find(|stage| stage.id == stage_id)

@@ -67,6 +67,7 @@ pub use product_check::check_density_g_ml;
 pub use reading::{JarPoint, JarTest, LogEntry, PourRecord, Promise, Reading};
 pub use report::{ReportBalance, ReportSlip};
 pub use salts::{Salt, SaltRow, weight};
+pub use search::{Names, find_named};
 pub use tool::Tool;
 pub use unit::{LevelKnown, OwnBand, ProductRef, ShelfItem, Unit, UnitKind};
 pub use unit_check::check_measure;

@@ -6,20 +6,50 @@
 const LEAST_LETTERS_FOR_A_SLIP: usize = 5;
 
 /// Weight of the texts from which only the beginnings of words are looked at.
-pub(super) const MIDDLES_COUNT_BELOW: u8 = 2;
+const MIDDLES_COUNT_BELOW: u8 = 2;
 
 /// What was typed, word by word.
-pub(super) struct Typed {
+struct Typed {
     whole: String,
     words: Vec<String>,
 }
 
+/// What something is looked for by.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Names<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Other names.
+    pub also: &'a [String],
+    /// Its botanical or chemical name: only the beginnings of its words are looked at.
+    pub formal: &'a str,
+    /// What it stands with, likewise.
+    pub group: &'a str,
+}
+
+/// What fits the words that a person typed, the best fit first and equals in the order they come; all for nothing typed.
+///
+/// Letters count alike whether large or small and without their accents. Each word must fit: the start of a name, of a word,
+/// or anywhere in it, in this order; a word of five letters or more may hold one slip. The name comes before other names,
+/// these before the formal name and the group.
+pub fn find_named<T>(typed: &str, all: impl IntoIterator<Item = T>, names: impl Fn(&T) -> Names<'_>) -> Vec<T> {
+    let typed = Typed::of(typed);
+    let rank = |item: &T| {
+        let Names { name, also, formal, group } = names(item);
+        let fields = std::iter::once((0, name)).chain(also.iter().map(|name| (1, name.as_str())));
+        typed.rank(&fields.chain([(MIDDLES_COUNT_BELOW, formal), (3, group)]))
+    };
+    let mut found: Vec<_> = all.into_iter().filter_map(|item| Some((rank(&item)?, item))).collect();
+    found.sort_by_key(|(rank, _)| *rank);
+    found.into_iter().map(|(_, item)| item).collect()
+}
+
 /// Place in the order: names before all else, then by fit, then by weight.
-pub(super) type Rank = (bool, Fit, u8);
+type Rank = (bool, Fit, u8);
 
 /// How well a word fits a text, best first.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub(super) enum Fit {
+enum Fit {
     /// It is the text.
     Whole,
     /// The text begins with all that was typed.
@@ -33,14 +63,14 @@ pub(super) enum Fit {
 }
 
 impl Typed {
-    pub(super) fn of(typed: &str) -> Self {
+    fn of(typed: &str) -> Self {
         let whole = folded(typed.trim());
         let words = whole.split_whitespace().map(str::to_owned).collect();
         Self { whole, words }
     }
 
     /// How well texts with a weight each (a name before other names) fit; the least is the best, `None` no fit.
-    pub(super) fn rank<'a>(&self, texts: &(impl Iterator<Item = (u8, &'a str)> + Clone)) -> Option<Rank> {
+    fn rank<'a>(&self, texts: &(impl Iterator<Item = (u8, &'a str)> + Clone)) -> Option<Rank> {
         if self.words.is_empty() {
             return Some((false, Fit::Whole, 0));
         }

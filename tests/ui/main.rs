@@ -38,6 +38,8 @@ mod map_states;
 #[cfg(test)]
 mod map_views;
 #[cfg(test)]
+mod picks;
+#[cfg(test)]
 mod pictures;
 #[cfg(test)]
 mod pours;

@@ -48,6 +48,16 @@ pub(crate) fn ec_decimals(scale: EcScale) -> usize {
     }
 }
 
+/// A crop to choose, with all that it is found by.
+fn crop_choice(crop: &crate::garden::Crop) -> super::view::Choice {
+    super::view::Choice {
+        also: crop.also.clone(),
+        formal: crop.botanical.clone(),
+        group: capital(crop.group.words()),
+        ..super::view::Choice::new(&crop.id, &crop.name)
+    }
+}
+
 /// An id for a choice among the variants of an enum: its place in the list.
 fn ids<T: Copy + PartialEq>(all: &[T], label: impl Fn(T) -> String) -> Vec<super::view::Choice> {
     all.iter().enumerate().map(|(i, &one)| super::view::Choice::new(i.to_string(), label(one))).collect()

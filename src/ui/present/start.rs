@@ -120,7 +120,7 @@ pub(super) fn crops(mut crops: Vec<&Crop>) -> Vec<CropView> {
     crops.sort_by_key(|crop| crop.group);
     crops
         .into_iter()
-        .map(|crop| CropView { choice: Choice::new(&crop.id, &crop.name), stages: super::today::stages(crop) })
+        .map(|crop| CropView { choice: super::crop_choice(crop), stages: super::today::stages(crop) })
         .collect()
 }
 

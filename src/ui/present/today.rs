@@ -215,13 +215,9 @@ fn name_of(unit: &Unit, grown: &Growing, crop: Option<&Crop>) -> String {
 /// Crops that can stand at a place of what grows.
 fn crops_for(shown: &Shown<'_>, place: usize) -> Vec<Choice> {
     let can_be = |crop: &&Crop| shown.unit.stage_for(crop, "", place).is_some();
-    shown
-        .catalog
-        .crops_of(shown.unit)
-        .into_iter()
-        .filter(can_be)
-        .map(|crop| Choice::new(&crop.id, &crop.name))
-        .collect()
+    let mut crops: Vec<&Crop> = shown.catalog.crops_of(shown.unit).into_iter().filter(can_be).collect();
+    crops.sort_by_key(|crop| crop.group);
+    crops.into_iter().map(super::crop_choice).collect()
 }
 
 /// Stages that the crop at a place of what grows can have.

@@ -1,6 +1,6 @@
 //! Left column: the unit, today's reading, what grows, what is known.
 
-use egui::{Align, Align2, Layout, Popup, Rect, ScrollArea, Sense, Ui, UiBuilder, Vec2};
+use egui::{Align, Align2, Layout, Popup, Rect, Sense, Ui, UiBuilder, Vec2};
 
 use super::opened_lines;
 use super::reading::{ReadingPlace, reading_fields};
@@ -10,8 +10,8 @@ use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{AlsoView, GrowingView, RangeView, TodayView};
 use crate::ui::widgets::{
-    NumberLook, NumberSpec, caution_box, choice_ui, link, number_field, pick_list, quiet, range_bar, rule, subtitle,
-    title_row, trouble_ui,
+    NumberLook, NumberSpec, caution_box, choice_ui, link, number_field, pick_list, pick_menu, quiet, range_bar, rule,
+    subtitle, title_row, trouble_ui,
 };
 
 /// Draws the facts of a unit.
@@ -93,17 +93,9 @@ fn add_crop(ui: &mut Ui, growing: &GrowingView, out: &mut Vec<Command>) {
         return;
     }
     let response = link(ui, "Add another crop");
-    Popup::menu(&response).width(200.0).show(|ui| {
-        ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
-            for crop in &growing.more {
-                let words = text(&crop.label, size::BODY, Weight::Regular, Tokens::of(ui).ink);
-                if ui.button(words).clicked() {
-                    out.push(Command::AddCrop(crop.id.clone()));
-                    ui.close();
-                }
-            }
-        });
-    });
+    if let Some(id) = pick_menu(&response, "Add another crop", 248.0, &growing.more) {
+        out.push(Command::AddCrop(id));
+    }
 }
 
 /// One more crop on the same water: what it is, a way to take it off, and its stage.

@@ -36,12 +36,18 @@ pub struct Choice {
     pub id: String,
     /// What the person reads.
     pub label: String,
+    /// Other names that it is found by in a long list.
+    pub also: Vec<String>,
+    /// Its botanical or chemical name, likewise.
+    pub formal: String,
+    /// What it stands with in a long list; empty for none.
+    pub group: String,
 }
 
 impl Choice {
     /// A choice from an id and its words.
     pub fn new(id: impl Into<String>, label: impl Into<String>) -> Self {
-        Self { id: id.into(), label: label.into() }
+        Self { id: id.into(), label: label.into(), ..Self::default() }
     }
 }
 

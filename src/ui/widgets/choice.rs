@@ -1,12 +1,10 @@
 //! One of several: a row of segments where they fit, a pick list where they do not.
 
-use egui::{
-    Align2, Color32, ComboBox, CornerRadius, CursorIcon, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo,
-};
+use egui::{Align2, Color32, CornerRadius, CursorIcon, Rect, Role, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo};
 
-use super::boxes::chevron;
+use super::pick::pick_list;
 use crate::ui::paint::{focus_ring, line, words_at};
-use crate::ui::theme::{Tokens, Weight, size, space, text};
+use crate::ui::theme::{Tokens, Weight, size, space};
 use crate::ui::view::Choice;
 
 /// Segments when all labels fit side by side, else a pick list. Returns the id that was chosen in this frame.
@@ -68,42 +66,4 @@ fn segment_corners(index: usize, count: usize) -> CornerRadius {
     let left = if index == 0 { space::RADIUS } else { 0 };
     let right = if index + 1 == count { space::RADIUS } else { 0 };
     CornerRadius { nw: left, sw: left, ne: right, se: right }
-}
-
-/// A pick list over the full width. Returns the id that was chosen in this frame.
-pub fn pick_list(ui: &mut Ui, name: &str, choices: &[Choice], chosen_id: &str) -> Option<String> {
-    let tokens = Tokens::of(ui);
-    let label = choices.iter().find(|c| c.id == chosen_id).map_or("Choose…", |c| c.label.as_str());
-    let mut chosen = None;
-    let response = ui
-        .scope(|ui| {
-            let widgets = &mut ui.visuals_mut().widgets;
-            widgets.inactive.bg_stroke = Stroke::new(1.0, tokens.outline);
-            ui.spacing_mut().interact_size.y = space::PRESS;
-            ComboBox::from_id_salt(name)
-                .width(ui.available_width())
-                .height(320.0)
-                .truncate()
-                .selected_text(text(label, size::BODY, Weight::Regular, tokens.ink))
-                .icon(|ui, rect, _, open| {
-                    let stroke = Stroke::new(1.5, Tokens::of(ui).quiet);
-                    let center = rect.center();
-                    chevron(ui.painter(), center, !open, stroke);
-                })
-                .show_ui(ui, |ui| {
-                    for choice in choices {
-                        let words = text(&choice.label, size::BODY, Weight::Regular, tokens.ink);
-                        if ui.selectable_label(choice.id == chosen_id, words).clicked() {
-                            chosen = Some(choice.id.clone());
-                        }
-                    }
-                })
-                .response
-        })
-        .inner
-        .accessible_name(name);
-    if response.has_focus() {
-        focus_ring(ui.painter(), response.rect, tokens);
-    }
-    chosen.filter(|id| id != chosen_id)
 }
