@@ -5,6 +5,8 @@ use serde::{Deserialize, Serialize};
 /// Kind of evidence, strongest first. The order is the rank used when sources disagree.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
 pub enum Evidence {
+    /// The person's own word on a crop of their own: on their water it leads.
+    Yours,
     /// Extension bulletin or guide of a public institution.
     Bulletin,
     /// Peer-reviewed paper (often only its abstract was read; the note says so).
@@ -23,12 +25,21 @@ pub enum Evidence {
 
 impl Evidence {
     /// All kinds, strongest first.
-    pub const ALL: [Self; 7] =
-        [Self::Bulletin, Self::Paper, Self::Handbook, Self::Trade, Self::Practice, Self::Memory, Self::Ours];
+    pub const ALL: [Self; 8] = [
+        Self::Yours,
+        Self::Bulletin,
+        Self::Paper,
+        Self::Handbook,
+        Self::Trade,
+        Self::Practice,
+        Self::Memory,
+        Self::Ours,
+    ];
 
     /// A few words a beginner understands.
     pub const fn words(self) -> &'static str {
         match self {
+            Self::Yours => "set by you",
             Self::Bulletin => "extension bulletin",
             Self::Paper => "research paper",
             Self::Handbook => "handbook",

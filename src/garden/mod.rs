@@ -20,6 +20,7 @@ mod label_question;
 mod mend;
 mod meter;
 mod own;
+mod own_bands;
 mod own_crops;
 pub mod peroxide;
 mod priors;
@@ -57,6 +58,7 @@ pub use meter::{Compensation, Meter, PhInstrument};
 pub use own::{
     IdClash, LONGEST_NAME, Own, OwnKind, OwnProfile, OwnWater, Whose, check_name, free_id, free_name, same_name,
 };
+pub use own_bands::{MOST_STAGES, OwnCropError, SET_BY_YOU, SET_EC_MS_CM, SET_PH, SetBand, check_set_band};
 pub use own_crops::MOST_OWN_CROPS;
 pub use priors::{AcidShares, ExchangePriors, OffsetPriors, Priors, VolumePriors};
 pub use product::{

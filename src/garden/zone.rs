@@ -14,7 +14,10 @@
 //! 6. Shown as conflicts, too, and left to the person: a leading pH that lies mostly outside 5.5 to 6.5 where the zone is kept
 //!    there; a trial that found no difference over a wide span of EC; and a zone whose weak edge already costs more than a
 //!    tenth of the yield by the crop's salt tolerance in soil.
+//! 7. What a person set for a crop of their own leads and is taken as it is: neither kept within 5.5 to 6.5 nor narrowed, and
+//!    widened only to what a pen can tell. What sources say against it is shown.
 
+use super::common::{NARROW_EC_MS_CM, NARROW_PH};
 use super::crop::{Band, BandClaim, Crop, EcCounts, SEEDLING, SaltTolerance};
 use super::evidence::{Evidence, Sourced};
 
@@ -122,6 +125,11 @@ impl Crop {
             ));
             return (PH_FLOOR, PH_CEILING);
         };
+        if joined.is_set() {
+            return widen((joined.low, joined.high), NARROW_PH, (0.0, 14.0), &mut |from, to| {
+                zone.why.push(narrow_words("pH", "", from, to));
+            });
+        }
         let published = || claims.iter().filter(|claim| claim.evidence.is_published() && !claim.shown_only);
         let outside =
             |beyond: fn(Band) -> bool| published().filter_map(|claim| claim.ph).filter(|b| beyond(*b)).count();
@@ -184,6 +192,11 @@ impl Crop {
             EcCounts::AboveSourceWater => "The EC is the feed's share: your source water's EC comes on top.".to_owned(),
         });
         let mut band = (joined.low, joined.high);
+        if joined.is_set() {
+            return widen(band, NARROW_EC_MS_CM, (0.0, f64::INFINITY), &mut |from, to| {
+                zone.why.push(narrow_words("EC", " mS/cm", from, to));
+            });
+        }
         if band.1 - band.0 > GREATEST_EC_WIDTH_MS_CM + 1e-9 {
             let narrowed = (band.0, band.0 + GREATEST_EC_WIDTH_MS_CM);
             zone.why.push(format!(
@@ -245,6 +258,22 @@ struct Joined {
     ec_counts: EcCounts,
 }
 
+impl Joined {
+    /// Whether the person set it.
+    fn is_set(&self) -> bool {
+        self.leader.evidence == Evidence::Yours
+    }
+}
+
+fn narrow_words(what: &str, unit: &str, from: (f64, f64), to: (f64, f64)) -> String {
+    format!(
+        "{what} {}{unit} is narrower than a pen can tell, so the zone is {:.2} to {:.2}.",
+        span_words(from, 2),
+        to.0,
+        to.1
+    )
+}
+
 fn band_of(claim: &BandClaim, quantity: Quantity) -> Option<Band> {
     match quantity {
         Quantity::Ph => claim.ph,
@@ -268,7 +297,11 @@ fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Jo
     };
     let low = band.low().unwrap_or_else(|| (band.high() - LEAST_EC_WIDTH_MS_CM).max(band.high() * 0.5));
     let mut joined = Joined { low, high: band.high(), band, leader: leader.sourced(), ec_counts: leader.ec_counts };
-    zone.why.push(format!("{what} {}{unit}: {} ({}).", band.words(), joined.leader.short(), leader.evidence.words()));
+    zone.why.push(if joined.is_set() {
+        format!("{what} {}{unit}, as you set it.", band.words())
+    } else {
+        format!("{what} {}{unit}: {} ({}).", band.words(), joined.leader.short(), leader.evidence.words())
+    });
     if leader.evidence == Evidence::Memory {
         zone.why.push(format!("This {what} is from memory and no published source was found: trust it least."));
     }
@@ -327,6 +360,14 @@ fn conflict_words(
 ) -> Option<String> {
     let relation = at_odds(other, band)?;
     let context = claim.note.as_deref().map(|note| format!(" ({note})")).unwrap_or_default();
+    if leader.evidence == Evidence::Yours {
+        return Some(format!(
+            "{} says {what} {}{unit}{context}, {relation} {}{unit}: the zone follows what you set.",
+            claim.sourced().short(),
+            other.words(),
+            band.words(),
+        ));
+    }
     let reason = if claim.shown_only || claim.evidence < leader.evidence {
         ", as suits home units better (our choice)"
     } else if claim.evidence == leader.evidence {

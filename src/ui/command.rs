@@ -20,6 +20,8 @@ pub enum Page {
     Log,
     /// What the person owns to pour.
     Shelf,
+    /// What can grow, and what is said of it.
+    Crops,
     /// The units a person owns.
     Units,
 }
@@ -59,6 +61,8 @@ pub enum Field {
     Tool(u8, u8),
     /// Something that is written into the log, or mended in it.
     Log(LogField),
+    /// An end of a band of a crop of one's own, by the place of its stage.
+    Band(usize, BandEnd),
     /// Something of a product that is described.
     Product(ProductField),
 }
@@ -103,6 +107,47 @@ pub enum ShelfCommand {
     Close,
     /// Open or close what is known of peroxide.
     Peroxide,
+}
+
+/// Ends of the bands of a stage.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum BandEnd {
+    /// Lower pH.
+    PhLow,
+    /// Upper pH.
+    PhHigh,
+    /// Lower EC.
+    EcLow,
+    /// Upper EC.
+    EcHigh,
+}
+
+impl BandEnd {
+    /// All of them, as they stand in a row.
+    pub const ALL: [Self; 4] = [Self::PhLow, Self::PhHigh, Self::EcLow, Self::EcHigh];
+}
+
+/// What can be asked for on the page of crops.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum CropAsk {
+    /// Show a crop.
+    Look(String),
+    /// Show it at a stage.
+    Stage(String),
+    /// This crop is what the unit grows, at this stage.
+    Grow(String, String),
+    /// It grows on the same water, too, at this stage.
+    Add(String, String),
+    /// Change one of the person's own, or begin one of their own from a shipped one.
+    Change(String),
+    /// Begin an empty one.
+    Begin,
+    /// Keep the one that is written.
+    Keep,
+    /// Put it away.
+    Close,
+    /// Remove one of the person's own.
+    Remove(String),
 }
 
 /// Fields of the sheet on which something is written into the log.
@@ -255,6 +300,8 @@ pub enum Command {
     ChooseAlsoStage(usize, String),
     /// A further crop, from 0, grows no more.
     RemoveCrop(usize),
+    /// Something on the page of crops.
+    Crop(Box<CropAsk>),
     /// A pour gets another amount, in its unit.
     SetPour {
         /// Which pour.

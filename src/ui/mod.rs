@@ -32,7 +32,8 @@ use command::{Command, Page};
 use layout::Room;
 use state::{Part, ViewState};
 use view::{
-    BarView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, UnitRow, UnitsView, WritingView,
+    BarView, CropsView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, UnitRow, UnitsView,
+    WritingView,
 };
 use widgets::{ButtonKind, button, notice_box, sheet};
 
@@ -64,6 +65,8 @@ pub enum PageView {
     Log(Box<LogView>),
     /// What the person owns to pour.
     Shelf(Box<ShelfView>),
+    /// What can grow.
+    Crops(Box<CropsView>),
     /// The units a person owns.
     Units(Box<UnitsView>),
 }
@@ -81,6 +84,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Today(_) => Page::Today,
         PageView::Log(_) => Page::Log,
         PageView::Shelf(_) => Page::Shelf,
+        PageView::Crops(_) => Page::Crops,
         PageView::Units(_) => Page::Units,
     };
     let bar = layout::arrange(rect, 0.0).bar;
@@ -92,6 +96,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Today(today) => screens::today::today_ui(ui, rect, today, view, out),
         PageView::Log(log) => screens::log::log_ui(ui, rect, log, view, out),
         PageView::Shelf(shelf) => screens::shelf::shelf_ui(ui, rect, shelf, out),
+        PageView::Crops(crops) => screens::crops::crops_ui(ui, rect, crops, view, out),
         PageView::Units(units) => screens::owned::units_ui(ui, rect, units, view, out),
     }
     topbar::bar_ui(ui, bar, Room::of(rect.size()), &window.bar, page, out);

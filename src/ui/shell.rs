@@ -1,6 +1,7 @@
 //! The window's state, and the one place where commands are applied to it. It knows no `eframe`: trials drive it headless.
 
 mod apply;
+mod crops;
 mod edit;
 mod files;
 mod hand;
@@ -384,6 +385,7 @@ impl Shell {
         self.view.drafts = Drafts::default();
         self.view.entered = Entered::default();
         self.close_sheet();
+        self.leave_crops();
         self.untold.clear();
         self.changed.clear();
         self.taken_off = None;
@@ -417,6 +419,7 @@ impl Shell {
             (Page::Today, Some(document)) => PageView::Today(Box::new(today_view(&self.shown(document)))),
             (Page::Log, Some(document)) => PageView::Log(Box::new(self.log_view(&document.unit))),
             (Page::Shelf, Some(_)) => PageView::Shelf(Box::new(self.shelf_view().unwrap_or_default())),
+            (Page::Crops, Some(document)) => PageView::Crops(Box::new(self.crops_view(&document.unit))),
             (Page::Units, _) => PageView::Units(Box::new(self.units_view())),
             (Page::Start, Some(document)) if self.edited_from.is_some() => {
                 PageView::Start(Box::new(edit_view(&self.catalog, &self.view.answers, &document.unit)))

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::command::Field;
 use super::map::MapState;
-use super::present::{JarDraft, ProductDraft};
+use super::present::{CropsState, JarDraft, ProductDraft};
 use super::view::OfferView;
 
 /// Text that is being typed, kept by field until it becomes a value.
@@ -88,6 +88,18 @@ impl Drafts {
     pub fn of_log(&self) -> Vec<(Field, String)> {
         let of_log = self.texts.iter().filter(|(field, _)| matches!(field, Field::Log(_)));
         of_log.map(|(field, text)| (*field, text.clone())).collect()
+    }
+
+    /// Forgets the drafts of a crop of one's own.
+    pub fn forget_bands(&mut self) {
+        self.texts.retain(|field, _| !matches!(field, Field::Band(..)));
+        self.troubles.retain(|field, _| !matches!(field, Field::Band(..)));
+    }
+
+    /// What is being typed of such a crop, by field.
+    pub fn of_bands(&self) -> Vec<(Field, String)> {
+        let of_bands = self.texts.iter().filter(|(field, _)| matches!(field, Field::Band(..)));
+        of_bands.map(|(field, text)| (*field, text.clone())).collect()
     }
 
     /// Forgets every draft, as when another unit is opened.
@@ -327,6 +339,8 @@ pub struct ViewState {
     pub naming: Option<Naming>,
     /// Heights of the log's rows.
     pub log_rows: LogRows,
+    /// The page of crops.
+    pub crops: CropsState,
     /// The map's view, and the handle in the hand.
     pub map: MapState,
     /// A product that is being described.

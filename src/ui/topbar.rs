@@ -30,7 +30,8 @@ pub fn bar_ui(ui: &mut Ui, rect: Rect, room: Room, bar: &BarView, page: Page, ou
 
     let mut x = name.right() + space::THREE;
     if !bar.unit_name.is_empty() {
-        for (words, to) in [("Today", Page::Today), ("Log", Page::Log), ("Shelf", Page::Shelf)] {
+        for (words, to) in [("Today", Page::Today), ("Log", Page::Log), ("Shelf", Page::Shelf), ("Crops", Page::Crops)]
+        {
             x = tab(ui, Pos2::new(x, rect.top()), rect.height(), (words, to, page == to), out) + space::TWO;
         }
     }

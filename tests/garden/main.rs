@@ -11,6 +11,7 @@ mod evidence;
 mod label_questions;
 mod labels;
 mod mend;
+mod own_bands;
 mod peroxide;
 mod profiles;
 mod reports;

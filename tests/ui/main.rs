@@ -12,6 +12,8 @@ mod cpu_renderer;
 #[cfg(test)]
 mod crops;
 #[cfg(test)]
+mod crops_page;
+#[cfg(test)]
 mod desk;
 #[cfg(test)]
 mod drags;

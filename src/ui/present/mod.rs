@@ -4,6 +4,8 @@
 mod answer;
 mod around;
 mod card;
+mod crop_form;
+mod crops;
 mod edit;
 mod jar;
 mod log;
@@ -21,6 +23,8 @@ mod units;
 mod writing;
 
 pub(crate) use card::card_of;
+pub use crop_form::{CropForm, CropsState, StageForm, crop_of_form, empty_form, form_from, form_view};
+pub use crops::{CropsShown, crops_view};
 pub use edit::{answers_of, change_facts, edit_view, set_level};
 pub use jar::{JarDraft, JarRow};
 pub use log::{LogShown, LogWords, aside_words, count_words, entry_words, log_words};

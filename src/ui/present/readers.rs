@@ -73,6 +73,7 @@ pub(super) fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
         Field::Pour(_)
         | Field::Log(_)
         | Field::Product(_)
+        | Field::Band(..)
         | Field::JarWater
         | Field::JarAmount(_)
         | Field::JarPh(_) => plain_reader(field, typed),

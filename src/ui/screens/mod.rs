@@ -1,6 +1,9 @@
 //! The pages: each draws view data and draft state, and asks for what the person wants.
 
 mod card;
+mod claims;
+mod crop_form;
+pub mod crops;
 mod facts;
 mod jar;
 pub mod log;

@@ -83,6 +83,7 @@ impl Shell {
             }
             Command::ChooseAlsoStage(index, id) => self.change_grown(now, |unit| unit.set_stage(index + 1, &id)),
             Command::RemoveCrop(index) => self.change_grown(now, |unit| unit.remove_crop(index + 1)),
+            Command::Crop(ask) => self.apply_to_crops(*ask, now),
             Command::SetPour { .. }
             | Command::AddPour(_)
             | Command::RemovePour(_)
@@ -173,7 +174,7 @@ impl Shell {
     }
 
     /// Changes what grows by a crop of the catalog or of the person's own.
-    fn change_crop(&mut self, id: &str, now: Duration, how: impl FnOnce(&mut Unit, &Crop) -> bool) {
+    pub(super) fn change_crop(&mut self, id: &str, now: Duration, how: impl FnOnce(&mut Unit, &Crop) -> bool) {
         let catalog = std::sync::Arc::clone(&self.catalog);
         let crop = self.document.as_ref().and_then(|document| catalog.crop_of(&document.unit, id).cloned());
         if let Some(crop) = crop {
@@ -182,7 +183,7 @@ impl Shell {
     }
 
     /// Changes what grows; `how` tells whether it did.
-    fn change_grown(&mut self, now: Duration, how: impl FnOnce(&mut Unit) -> bool) {
+    pub(super) fn change_grown(&mut self, now: Duration, how: impl FnOnce(&mut Unit) -> bool) {
         let Some(document) = &mut self.document else { return };
         if how(&mut document.unit) {
             // The water is the same: what was imagined of it is kept. The plan changes, and with it its keys.
@@ -208,6 +209,7 @@ impl Shell {
             Field::Pour(_)
             | Field::Log(_)
             | Field::Product(_)
+            | Field::Band(..)
             | Field::Tool(..)
             | Field::TankSize
             | Field::WaterEc

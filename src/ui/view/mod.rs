@@ -5,6 +5,7 @@
 //! same words everywhere.
 
 mod card;
+mod crops;
 mod jar;
 mod log;
 mod map;
@@ -14,6 +15,10 @@ mod start;
 
 pub use crate::card::ToolFill as ToolView;
 pub use card::TubCardView;
+pub use crops::{
+    AxisView, BandView, BarLook, ClaimView, ClaimsView, CropFormView, CropGroupView, CropRowView, CropSheetView,
+    CropsView,
+};
 pub use jar::{JarRowView, JarView, MeasureField, MeasureView};
 pub use log::{
     EntryMark, EntryView, LineView, LogRow, LogView, SheetFields, ToldView, VersusView, WayView, WritingView,

@@ -1,0 +1,128 @@
+//! The page of crops: what is looked at, and the person's own crops.
+
+use std::time::Duration;
+
+use super::Shell;
+use crate::garden::{Crop, Unit};
+use crate::ui::command::CropAsk;
+use crate::ui::present::{
+    CropForm, CropsShown, CropsState, capital, crop_of_form, crops_view, empty_form, form_from, form_view,
+};
+use crate::ui::state::Trouble;
+use crate::ui::view::CropsView;
+use crate::ui::widgets::Entry;
+
+impl Shell {
+    /// The page of crops.
+    pub(super) fn crops_view(&self, unit: &Unit) -> CropsView {
+        crops_view(&CropsShown { unit, catalog: &self.catalog, state: &self.view.crops })
+    }
+
+    pub(super) fn apply_to_crops(&mut self, ask: CropAsk, now: Duration) {
+        if !matches!(ask, CropAsk::Keep) {
+            self.view.crops.said = None;
+        }
+        match ask {
+            CropAsk::Look(id) => {
+                self.close_form();
+                (self.view.crops.crop_id, self.view.crops.stage_id) = (Some(id), None);
+            }
+            CropAsk::Stage(id) => self.view.crops.stage_id = Some(id),
+            CropAsk::Grow(id, stage_id) => self.change_crop(&id, now, |unit, crop| {
+                // Another crop comes first, then its stage; the same crop only comes to another stage.
+                let is_set = unit.crop_id == crop.id || unit.set_crop(0, crop);
+                unit.set_stage(0, &stage_id);
+                is_set
+            }),
+            CropAsk::Add(id, stage_id) => self.change_crop(&id, now, |unit, crop| {
+                let is_added = unit.add_crop(crop);
+                if is_added {
+                    unit.set_stage(unit.also_growing.len(), &stage_id);
+                }
+                is_added
+            }),
+            CropAsk::Change(id) => {
+                let form = self.crop_of_unit(&id).zip(self.unit());
+                let form = form.map(|(crop, unit)| form_from(&crop, unit, &self.catalog));
+                self.open_form(form);
+            }
+            CropAsk::Begin => self.open_form(Some(empty_form())),
+            CropAsk::Close => self.close_form(),
+            CropAsk::Keep => self.keep_crop(now),
+            CropAsk::Remove(id) => self.remove_crop(&id, now),
+        }
+    }
+
+    fn crop_of_unit(&self, id: &str) -> Option<Crop> {
+        self.unit().and_then(|unit| self.catalog.crop_of(unit, id)).cloned()
+    }
+
+    fn open_form(&mut self, form: Option<CropForm>) {
+        self.view.drafts.forget_bands();
+        self.view.crops.form = form;
+    }
+
+    fn close_form(&mut self) {
+        self.open_form(None);
+    }
+
+    /// Forgets what the page was on: another unit is open.
+    pub(super) fn leave_crops(&mut self) {
+        self.view.crops = CropsState::default();
+    }
+
+    /// Keeps the crop that is written, or says beside its fields what keeps it from that.
+    fn keep_crop(&mut self, now: Duration) {
+        let Some(mut form) = self.view.crops.form.take() else { return };
+        match self.kept_crop(&form, now) {
+            Ok(crop) => {
+                self.close_form();
+                self.view.crops.said = Some(format!("{} is kept in this unit’s file", crop.name));
+                (self.view.crops.crop_id, self.view.crops.stage_id) = (Some(crop.id), None);
+            }
+            Err(refused) => {
+                form.refused = Some(refused);
+                self.view.crops.form = Some(form);
+            }
+        }
+    }
+
+    fn kept_crop(&mut self, form: &CropForm, now: Duration) -> Result<Crop, String> {
+        let Some(unit) = self.unit() else { return Err("No unit is open".to_owned()) };
+        // A number that was typed and is none must not be passed over.
+        let reader = form_view(form, unit).reader;
+        let crop = crop_of_form(form, unit, &self.catalog);
+        for (field, text) in self.view.drafts.of_bands() {
+            if let Entry::Wrong(trouble) = reader.read(field, &text) {
+                let Trouble { message, .. } = trouble.clone();
+                self.view.drafts.blame(field, trouble);
+                return Err(message);
+            }
+        }
+        let crop = crop?;
+        let mut outcome = Ok(());
+        let kept = crop.clone();
+        self.change_grown(now, |unit| {
+            outcome = unit.keep_own_crop(kept);
+            outcome.is_ok()
+        });
+        outcome.map(|()| crop).map_err(|error| capital(&error.to_string()))
+    }
+
+    fn remove_crop(&mut self, id: &str, now: Duration) {
+        let mut outcome = None;
+        self.change_grown(now, |unit| {
+            let removed = unit.remove_own_crop(id);
+            let is_removed = removed.is_ok();
+            outcome = Some(removed);
+            is_removed
+        });
+        self.view.crops.said = outcome.map(|removed| match removed {
+            Ok(crop) => {
+                (self.view.crops.crop_id, self.view.crops.stage_id) = (None, None);
+                format!("{} is removed", crop.name)
+            }
+            Err(error) => capital(&error.to_string()),
+        });
+    }
+}
