@@ -48,8 +48,17 @@ pub fn bar_ui(ui: &mut Ui, rect: Rect, room: Room, bar: &BarView, page: Page, ou
             SavedView::Failed(why) => (format!("▲ not saved, {why}"), tokens.caution),
         };
         child.add_space(space::ONE);
-        let words = text(format!("{} · {words}", bar.unit_name), size::SMALL, Weight::Regular, color);
-        child.add(egui::Label::new(words).truncate());
+        let whole = format!("{} · {words}", bar.unit_name);
+        // Where there is little room the name goes first, and all but a failure after it.
+        let short = if matches!(bar.saved, SavedView::Failed(_)) { "▲ not saved" } else { "" };
+        let room = child.available_width();
+        let fits =
+            |words: &&str| line(child.painter(), words, size::SMALL, Weight::Regular, tokens.quiet).size().x <= room;
+        let shown = [whole.as_str(), words.as_str()].into_iter().find(fits).unwrap_or(short);
+        if !shown.is_empty() {
+            let label = egui::Label::new(text(shown, size::SMALL, Weight::Regular, color)).truncate();
+            child.add(label).on_hover_text(&whole);
+        }
     }
 }
 
