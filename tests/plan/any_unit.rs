@@ -67,7 +67,7 @@ fn any_shelf() -> impl Strategy<Value = Vec<ShelfItem>> {
 
 fn any_log() -> impl Strategy<Value = Vec<LogEntry>> {
     let reading = (maybe(0.0..14.0), maybe(0.0..15.0), maybe(0.0..45.0));
-    let pours = proptest::collection::vec((0..8_usize, 0.0..60.0_f64, 0..200_i64), 0..3);
+    let pours = proptest::collection::vec((0..1000_usize, 0.0..60.0_f64, 0..200_i64), 0..3);
     (any::<bool>(), proptest::option::of(reading), pours, 0..5000_i64).prop_map(|(filled, reading, pours, minutes)| {
         let mut log = Vec::new();
         let at_s = NOW_S - 60 * minutes;

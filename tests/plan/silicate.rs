@@ -87,6 +87,20 @@ fn the_round_goes_on_once_it_has_mixed() {
     assert!(landed.ph > 8.0 && (0.42..0.5).contains(&landed.ec_ms_cm), "{landed:?}");
 }
 
+/// A fresh fill that was read and shows nothing but its own water is as good; the round then goes on without another reading.
+#[test]
+fn a_fresh_fill_that_was_read_is_as_good() {
+    let seen = read(with_silicate(unit()), Some(7.6), Some(0.41));
+    let whole = ["potassium-silicate", "two-part-a", "two-part-b", "phosphoric-down"];
+    assert_eq!(ids(&seen), whole, "{}", told(&seen, &plan(&seen)));
+    let mut mixed = seen.clone();
+    if let Some(pourcast::garden::LogEntry::Reading(reading)) = mixed.log.last_mut() {
+        reading.at_s = NOW_S - 40 * 60;
+    }
+    let mixed = poured(mixed, SILICATE, 10.0, 31);
+    assert_eq!(ids(&mixed), whole[1..], "{}", told(&mixed, &plan(&mixed)));
+}
+
 /// With roots in the water pH is kept from passing 9 for the while; in soft water that is little silicate.
 #[test]
 fn roots_and_the_zone_hold_it_back() {
