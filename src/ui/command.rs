@@ -65,6 +65,8 @@ pub enum Field {
     Band(usize, BandEnd),
     /// Something of a product that is described.
     Product(ProductField),
+    /// Something of the source water that is described.
+    Water(WaterField),
 }
 
 /// Fields of the sheet on which a product is described.
@@ -84,6 +86,32 @@ pub enum ProductField {
     Salt(u8),
     /// A number of the tool it is measured with.
     Tool(u8),
+}
+
+/// Fields of the sheet on which the source water is described.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum WaterField {
+    /// EC as read; of the water mixed in where that is said.
+    Ec(Mixed),
+    /// pH as read.
+    Ph(Mixed),
+    /// Alkalinity.
+    Alkalinity(Mixed),
+    /// Total hardness.
+    Hardness(Mixed),
+    /// A line of the report, by its place.
+    Line(u8),
+    /// Share of the other water, percent.
+    Share,
+}
+
+/// Which of two waters.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Mixed {
+    /// The source water.
+    Source,
+    /// The one that is mixed into it.
+    Other,
 }
 
 /// What can be done with the shelf.
@@ -107,6 +135,10 @@ pub enum ShelfCommand {
     Close,
     /// Open or close what is known of peroxide.
     Peroxide,
+    /// Open the sheet of the source water.
+    Water,
+    /// Keep what is on that sheet.
+    KeepWater,
 }
 
 /// Ends of the bands of a stage.

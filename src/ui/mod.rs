@@ -33,7 +33,7 @@ use layout::Room;
 use state::{Part, ViewState};
 use view::{
     BarView, CropsView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, UnitRow, UnitsView,
-    WritingView,
+    WaterView, WritingView,
 };
 use widgets::{ButtonKind, button, notice_box, sheet};
 
@@ -50,6 +50,8 @@ pub struct WindowView {
     pub sheet: Option<Box<WritingView>>,
     /// The sheet on which a product is described, while it is open.
     pub product: Option<Box<ProductView>>,
+    /// The sheet on which the source water is described, while it is open.
+    pub water: Option<Box<WaterView>>,
     /// A message over the page, until it is put away.
     pub notice: Option<NoticeView>,
 }
@@ -108,6 +110,9 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
     }
     if let Some(product) = &window.product {
         screens::product::product_sheet_ui(ui, product, view, out);
+    }
+    if let Some(water) = &window.water {
+        screens::water::water_sheet_ui(ui, water, view, out);
     }
     if let Some(notice) = &window.notice {
         notice_ui(ui, notice, out);

@@ -434,6 +434,7 @@ impl Shell {
             units,
             sheet: self.sheet_view(),
             product: self.product_view(),
+            water: self.water_view(),
             notice: self.notice.clone(),
         }
     }

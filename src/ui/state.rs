@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::command::Field;
 use super::map::MapState;
-use super::present::{CropsState, JarDraft, ProductDraft};
+use super::present::{CropsState, JarDraft, ProductDraft, WaterDraft};
 use super::view::OfferView;
 
 /// Text that is being typed, kept by field until it becomes a value.
@@ -73,15 +73,16 @@ impl Drafts {
         self.troubles.retain(|field, _| !matches!(field, Field::Log(_)));
     }
 
-    /// Forgets what was typed of a product.
+    /// Forgets what was typed of a product or of the source water.
     pub fn forget_product(&mut self) {
-        self.texts.retain(|field, _| !matches!(field, Field::Product(_)));
-        self.troubles.retain(|field, _| !matches!(field, Field::Product(_)));
+        let other = |field: &Field| !matches!(field, Field::Product(_) | Field::Water(_));
+        self.texts.retain(|field, _| other(field));
+        self.troubles.retain(|field, _| other(field));
     }
 
-    /// Fields of a product in which something is typed.
+    /// Fields of a product or of the source water in which something is typed.
     pub fn of_product(&self) -> impl Iterator<Item = Field> + '_ {
-        self.texts.keys().copied().filter(|field| matches!(field, Field::Product(_)))
+        self.texts.keys().copied().filter(|field| matches!(field, Field::Product(_) | Field::Water(_)))
     }
 
     /// What is being typed on that sheet, by field.
@@ -345,6 +346,8 @@ pub struct ViewState {
     pub map: MapState,
     /// A product that is being described.
     pub product: Option<ProductDraft>,
+    /// The source water, while it is being described.
+    pub water: Option<WaterDraft>,
     /// A jar test that is being made.
     pub jar: Option<JarDraft>,
     /// The field of the jar test that should get the keyboard once its sheet is there.

@@ -57,3 +57,5 @@ mod units;
 mod units_page;
 #[cfg(test)]
 mod views;
+#[cfg(test)]
+mod water;

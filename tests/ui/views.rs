@@ -359,6 +359,7 @@ pub(crate) fn window(today: TodayView) -> WindowView {
         units: Vec::new(),
         sheet: None,
         product: None,
+        water: None,
         notice: None,
     }
 }
@@ -371,6 +372,7 @@ pub(crate) fn start_window() -> WindowView {
         units: Vec::new(),
         sheet: None,
         product: None,
+        water: None,
         notice: None,
     }
 }

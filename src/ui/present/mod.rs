@@ -20,6 +20,7 @@ mod start;
 mod today;
 mod tools;
 mod units;
+mod water;
 mod writing;
 
 pub(crate) use card::card_of;
@@ -39,6 +40,7 @@ pub(crate) use start::shelf_items;
 pub use start::{AnswerProblem, default_answers, start_units, start_view, unit_of};
 pub use today::{HandShown, Shown, today_view};
 pub use units::{choose_unit, unit_rows};
+pub use water::{WaterDraft, WaterUnits, water_view};
 pub use writing::{mend_writing, mended, new_entries, new_writing, writing_view};
 
 use crate::units::EcScale;

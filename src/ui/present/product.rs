@@ -8,7 +8,7 @@ use super::{id_of, ids};
 use crate::garden::{Catalog, Chelate, FieldProblem, LabelAnalysis, LabelBasis, Role, Salt, Unit};
 use crate::ui::command::{Field, ProductField};
 use crate::ui::state::Trouble;
-use crate::ui::view::{Choice, OfferView, ProductNumber, ProductPick, ProductView, Reader};
+use crate::ui::view::{Choice, OfferView, ProductPick, ProductView, Reader, SheetNumber};
 use crate::ui::widgets::plain_number;
 
 fn number(
@@ -17,8 +17,8 @@ fn number(
     unit: impl Into<String>,
     hint: &'static str,
     value: Option<f64>,
-) -> ProductNumber {
-    ProductNumber { field: Field::Product(field), label, unit: unit.into(), hint, value }
+) -> SheetNumber {
+    SheetNumber { field: Field::Product(field), label, unit: unit.into(), hint, value }
 }
 
 /// What the sheet shows.

@@ -74,6 +74,7 @@ pub(super) fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
         | Field::Log(_)
         | Field::Product(_)
         | Field::Band(..)
+        | Field::Water(_)
         | Field::JarWater
         | Field::JarAmount(_)
         | Field::JarPh(_) => plain_reader(field, typed),
@@ -135,7 +136,7 @@ pub(super) fn within_tank(entry: Entry, unit: VolumeUnit, tank_l: f64) -> Entry 
     }
 }
 
-fn entry(read: Read<f64>) -> Entry {
+pub(super) fn entry(read: Read<f64>) -> Entry {
     match read {
         Read::Blank => Entry::Empty,
         Read::Ok(value) => Entry::Value(value),

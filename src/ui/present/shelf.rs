@@ -8,17 +8,25 @@ use crate::garden::{
     Catalog, Concentration, LabelAnalysis, Product, ProductRef, Role, ShelfItem, Strength, Unit, UnknownKind,
     check_measure, peroxide,
 };
+use crate::store::Settings;
 use crate::ui::command::{Command, ShelfCommand};
 use crate::ui::view::{LinkView, PeroxidePart, ShelfRow, ShelfView};
 
 /// What the page shows.
-pub fn shelf_view(unit: &Unit, catalog: &Catalog, taken_off: Option<&str>, asks_peroxide: bool) -> ShelfView {
+pub fn shelf_view(
+    (unit, catalog, settings): (&Unit, &Catalog, &Settings),
+    taken_off: Option<&str>,
+    asks_peroxide: bool,
+) -> ShelfView {
+    let (water, water_troubles) = super::water::water_lines(unit, catalog, settings);
     let absent = |id: &str| unit.shelf_item(id).is_none();
     let add = ROLES
         .iter()
         .map(|(role, words)| (*words, shipped(catalog, *role).filter(|choice| absent(&choice.id)).collect::<Vec<_>>()));
     ShelfView {
         unit_name: unit.name.clone(),
+        water,
+        water_troubles,
         rows: unit.shelf.iter().map(|item| row(item, catalog)).collect(),
         add: add.filter(|(_, choices)| !choices.is_empty()).collect(),
         way_back: taken_off.map(|name| {

@@ -7,6 +7,7 @@ pub mod crops;
 mod facts;
 mod jar;
 pub mod log;
+mod numbers;
 pub mod owned;
 mod pictures;
 mod pours;
@@ -16,6 +17,7 @@ pub mod shelf;
 pub mod start;
 mod start_shelf;
 pub mod today;
+pub mod water;
 pub mod writing;
 
 use egui::Ui;

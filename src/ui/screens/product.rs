@@ -1,20 +1,18 @@
 //! The sheet on which a product is described: what it is for, what is known of it, what it is measured with.
 
-use egui::{Align, Layout, ScrollArea, Ui, Vec2};
+use egui::{ScrollArea, Ui, Vec2};
 
+use super::numbers::{number_ui, numbers_ui, per_row, troubles_ui};
 use super::start::columns;
 use crate::ui::command::{Command, Field, ProductField, ShelfCommand};
 use crate::ui::present::ProductDraft;
 use crate::ui::state::{Drafts, Trouble, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
-use crate::ui::view::{OfferView, ProductNumber, ProductView};
+use crate::ui::view::{OfferView, ProductView, SheetNumber};
 use crate::ui::widgets::{
-    ButtonKind, NumberLook, NumberSpec, body, button_sized, caution_box, choice_ui, link, number_field, pick_list,
-    quiet, rule, segmented, subtitle, text_field, title, trouble_ui,
+    ButtonKind, NumberLook, body, button_sized, caution_box, choice_ui, link, pick_list, quiet, rule, segmented,
+    subtitle, text_field, title, trouble_ui,
 };
-
-/// Narrowest that a number with its name gets.
-const NUMBER: f32 = 104.0;
 
 /// Draws the sheet over the page.
 pub fn product_sheet_ui(ui: &Ui, sheet: &ProductView, view: &mut ViewState, out: &mut Vec<Command>) {
@@ -110,11 +108,11 @@ fn known_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, drafts: 
             draft.pick(*pick, &id);
         }
     }
-    let width = ui.available_width();
     // Four fit on a wide sheet: the elements stand below each other in pairs.
-    let per_row = if width >= 4.0 * NUMBER + 3.0 * space::ONE_HALF { 4 } else { 2 };
+    let per_row = per_row(ui);
+    let told = (&sheet.reader, sheet.troubles.as_slice());
     for row in sheet.numbers.chunks(per_row) {
-        numbers_ui(ui, row, per_row, sheet, draft, drafts);
+        numbers_ui(ui, (row, per_row), told, drafts, &mut |field, value| set(draft, field, value));
     }
     if let Some(is_open) = sheet.more
         && link(ui, if is_open { "Fewer lines" } else { "More lines: sodium, chloride, silica, trace elements" })
@@ -125,70 +123,9 @@ fn known_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, drafts: 
     if !sheet.salts.is_empty() {
         salts_ui(ui, sheet, draft, drafts);
     }
-    let others: Vec<ProductNumber> = sheet.density.iter().chain(&sheet.rate).cloned().collect();
+    let others: Vec<SheetNumber> = sheet.density.iter().chain(&sheet.rate).cloned().collect();
     if !others.is_empty() {
-        numbers_ui(ui, &others, 2, sheet, draft, drafts);
-    }
-}
-
-fn numbers_ui(
-    ui: &mut Ui,
-    row: &[ProductNumber],
-    per_row: usize,
-    sheet: &ProductView,
-    draft: &mut ProductDraft,
-    drafts: &mut Drafts,
-) {
-    let width = (ui.available_width() - space::ONE_HALF * (per_row as f32 - 1.0)) / per_row as f32;
-    ui.horizontal_top(|ui| {
-        ui.spacing_mut().item_spacing = Vec2::new(space::ONE_HALF, space::HALF);
-        for number in row {
-            ui.allocate_ui_with_layout(Vec2::new(width, 58.0), Layout::top_down(Align::Min), |ui| {
-                ui.set_width(width);
-                number_ui(ui, number, NumberLook::Line, sheet, draft, drafts);
-            });
-        }
-    });
-    for number in row {
-        troubles_ui(ui, number.field, sheet, draft, drafts);
-    }
-}
-
-fn number_ui(
-    ui: &mut Ui,
-    number: &ProductNumber,
-    look: NumberLook,
-    sheet: &ProductView,
-    draft: &mut ProductDraft,
-    drafts: &mut Drafts,
-) {
-    let read = |typed: &str| sheet.reader.read(number.field, typed);
-    let spec = NumberSpec {
-        field: number.field,
-        label: number.label,
-        unit: &number.unit,
-        value: number.value,
-        decimals: 3,
-        hint: number.hint,
-        look,
-        read: &read,
-    };
-    if let Some(typed) = number_field(ui, drafts, &spec) {
-        set(draft, number.field, typed.value());
-    }
-}
-
-/// What is wrong with a field: as typed, or by what the product makes of it.
-fn troubles_ui(ui: &mut Ui, field: Field, sheet: &ProductView, draft: &mut ProductDraft, drafts: &mut Drafts) {
-    let typed = drafts.trouble(field).cloned();
-    let made = sheet.troubles.iter().filter(|(at, _)| *at == Some(field)).map(|(_, trouble)| trouble.clone());
-    let mut taken: Option<OfferView> = None;
-    for trouble in typed.into_iter().chain(made) {
-        taken = trouble_ui(ui, &trouble).or(taken);
-    }
-    if let Some(offer) = taken {
-        drafts.settle(field);
-        set(draft, field, Some(offer.value));
+        numbers_ui(ui, (&others, 2), told, drafts, &mut |field, value| set(draft, field, value));
     }
 }
 
@@ -214,14 +151,15 @@ fn salts_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, drafts: 
                     }
                 }
                 1 => {
-                    let number = ProductNumber {
+                    let number = SheetNumber {
                         field: Field::Product(ProductField::Salt(key)),
                         label: "Grams of it",
                         unit: sheet.salts_unit.to_owned(),
                         hint: "",
                         value: draft.salts.get(place).and_then(|(_, grams)| *grams),
                     };
-                    number_ui(ui, &number, NumberLook::Bare, sheet, draft, drafts);
+                    let mut set = |field, value| set(draft, field, value);
+                    number_ui(ui, &number, NumberLook::Bare, &sheet.reader, drafts, &mut set);
                 }
                 _ => {
                     if link(ui, "Remove").accessible_name(format!("Remove salt {}", place + 1)).clicked() {
@@ -229,7 +167,8 @@ fn salts_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, drafts: 
                     }
                 }
             });
-            troubles_ui(ui, Field::Product(ProductField::Salt(key)), sheet, draft, drafts);
+            let field = Field::Product(ProductField::Salt(key));
+            troubles_ui(ui, field, &sheet.troubles, drafts, &mut |field, value| set(draft, field, value));
         });
     }
     if let Some(place) = gone {
@@ -260,8 +199,8 @@ fn measured_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, draft
             draft.set_tool(&way.id);
         }
     }
-    let numbers: Vec<ProductNumber> = (measure.fields.iter())
-        .map(|field| ProductNumber {
+    let numbers: Vec<SheetNumber> = (measure.fields.iter())
+        .map(|field| SheetNumber {
             field: field.field,
             label: field.label,
             unit: field.unit.to_owned(),
@@ -270,7 +209,8 @@ fn measured_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, draft
         })
         .collect();
     if !numbers.is_empty() {
-        numbers_ui(ui, &numbers, 2, sheet, draft, drafts);
+        let told = (&sheet.reader, sheet.troubles.as_slice());
+        numbers_ui(ui, (&numbers, 2), told, drafts, &mut |field, value| set(draft, field, value));
     }
     if !measure.note.is_empty() {
         quiet(ui, &measure.note);

@@ -41,6 +41,8 @@ pub fn shelf_ui(ui: &mut Ui, window: Rect, shelf: &ShelfView, out: &mut Vec<Comm
         ScrollArea::vertical().id_salt("shelf").auto_shrink(false).show(ui, |ui| {
             ui.set_max_width(ui.available_width() - space::ONE_HALF);
             ui.spacing_mut().item_spacing.y = space::HALF;
+            water_ui(ui, shelf, out);
+            rule(ui);
             if shelf.rows.is_empty() {
                 body(ui, "Nothing stands here yet");
                 quiet(ui, "Add what you own below, or describe it: a bottle without a label will do");
@@ -79,6 +81,35 @@ fn heading_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
             ui.spacing_mut().item_spacing.y = space::HALF;
             title(ui, &heading);
             quiet(ui, note);
+        });
+    });
+}
+
+/// The source water: it is poured more than all else.
+fn water_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
+    let width = ui.available_width();
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        ui.allocate_ui_with_layout(Vec2::new(width - LINKS, 0.0), Layout::top_down(Align::Min), |ui| {
+            ui.set_width(width - LINKS);
+            ui.spacing_mut().item_spacing.y = 3.0;
+            let mut lines = shelf.water.iter();
+            if let Some(name) = lines.next() {
+                ui.horizontal_wrapped(|ui| {
+                    ui.spacing_mut().item_spacing.x = space::ONE;
+                    subtitle(ui, name);
+                    quiet(ui, "Source water");
+                });
+            }
+            lines.for_each(|line| quiet(ui, line));
+            for trouble in &shelf.water_troubles {
+                caution_box(ui, trouble);
+            }
+        });
+        ui.allocate_ui_with_layout(Vec2::new(LINKS, 0.0), Layout::top_down(Align::Max), |ui| {
+            if link(ui, "Describe it").accessible_name("Describe the source water").clicked() {
+                out.push(Command::Shelf(ShelfCommand::Water));
+            }
         });
     });
 }

@@ -210,6 +210,7 @@ impl Shell {
             | Field::Log(_)
             | Field::Product(_)
             | Field::Band(..)
+            | Field::Water(_)
             | Field::Tool(..)
             | Field::TankSize
             | Field::WaterEc

@@ -5,9 +5,9 @@ use std::time::Duration;
 use super::Shell;
 use crate::garden::ShelfItem;
 use crate::ui::command::ShelfCommand;
-use crate::ui::present::{ProductDraft, product_view, shelf_items, shelf_view};
+use crate::ui::present::{ProductDraft, WaterDraft, product_view, shelf_items, shelf_view, water_view};
 use crate::ui::state::{Part, ToolAnswer};
-use crate::ui::view::{ProductView, ShelfView};
+use crate::ui::view::{ProductView, ShelfView, WaterView};
 
 /// What was taken off the shelf last.
 pub(super) struct TakenOff {
@@ -21,13 +21,20 @@ impl Shell {
     pub(super) fn shelf_view(&self) -> Option<ShelfView> {
         let unit = self.unit()?;
         let taken_off = self.taken_off.as_ref().map(|taken| taken.name.as_str());
-        Some(shelf_view(unit, &self.catalog, taken_off, self.view.is_open(Part::Peroxide)))
+        let shown = (unit, self.catalog.as_ref(), &self.settings);
+        Some(shelf_view(shown, taken_off, self.view.is_open(Part::Peroxide)))
     }
 
     /// The sheet on which a product is described, if it is open.
     pub(super) fn product_view(&self) -> Option<Box<ProductView>> {
         let (draft, unit) = (self.view.product.as_ref()?, self.unit()?);
         Some(Box::new(product_view(draft, unit, &self.catalog)))
+    }
+
+    /// The sheet on which the source water is described, if it is open.
+    pub(super) fn water_view(&self) -> Option<Box<WaterView>> {
+        let draft = self.view.water.as_ref().filter(|_| self.document.is_some())?;
+        Some(Box::new(water_view(draft, &self.catalog)))
     }
 
     pub(super) fn apply_to_shelf(&mut self, command: &ShelfCommand, now: Duration) {
@@ -47,6 +54,11 @@ impl Shell {
             }
             ShelfCommand::Keep => self.keep_product(now),
             ShelfCommand::Close => self.open_product(None),
+            ShelfCommand::Water => {
+                self.open_product(None);
+                self.view.water = self.unit().map(|unit| WaterDraft::of(unit, &self.settings));
+            }
+            ShelfCommand::KeepWater => self.keep_water(now),
             ShelfCommand::Peroxide => self.view.toggle(Part::Peroxide),
         }
     }
@@ -55,6 +67,30 @@ impl Shell {
     pub(super) fn open_product(&mut self, draft: Option<ProductDraft>) {
         self.view.drafts.forget_product();
         self.view.product = draft;
+        self.view.water = None;
+    }
+
+    /// What is wrong with a number that is being typed.
+    fn unclear(&self) -> Option<String> {
+        let drafts = &self.view.drafts;
+        drafts.of_product().find_map(|field| Some(drafts.trouble(field)?.message.clone()))
+    }
+
+    /// Keeps the source water, or says on its sheet what keeps it from that.
+    fn keep_water(&mut self, now: Duration) {
+        let Some(mut draft) = self.view.water.take() else { return };
+        match self.unclear().map_or_else(|| draft.kept(&self.catalog), Err) {
+            Ok(water) => {
+                if self.unit().is_some_and(|unit| unit.source_water != water) {
+                    self.change(now, |unit| unit.source_water = water);
+                }
+                self.open_product(None);
+            }
+            Err(refused) => {
+                draft.refused = Some(refused);
+                self.view.water = Some(draft);
+            }
+        }
     }
 
     fn add_to_shelf(&mut self, id: &str, now: Duration) {
@@ -84,9 +120,7 @@ impl Shell {
         let Some(mut draft) = self.view.product.take() else { return };
         let Some(unit) = self.unit() else { return };
         // A number that was typed and is none must not be passed over.
-        let unclear =
-            self.view.drafts.of_product().find_map(|field| Some(self.view.drafts.trouble(field)?.message.clone()));
-        match unclear.map_or_else(|| draft.item(unit, &self.catalog), Err) {
+        match self.unclear().map_or_else(|| draft.item(unit, &self.catalog), Err) {
             Ok(item) => {
                 let place = draft.place.filter(|place| *place < unit.shelf.len());
                 self.change(now, |unit| match place.and_then(|place| unit.shelf.get_mut(place)) {

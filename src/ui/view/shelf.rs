@@ -9,6 +9,10 @@ use crate::ui::state::Trouble;
 pub struct ShelfView {
     /// Name of the unit.
     pub unit_name: String,
+    /// The source water in words, one line each.
+    pub water: Vec<String>,
+    /// What is wrong or doubtful with it.
+    pub water_troubles: Vec<String>,
     /// What stands there.
     pub rows: Vec<ShelfRow>,
     /// Shipped products that can be added, under their purpose.
@@ -60,7 +64,7 @@ pub struct ProductView {
     /// Choices that belong to what is known: name, choices and the one taken.
     pub picks: Vec<(ProductPick, &'static str, Vec<Choice>, String)>,
     /// Numbers that belong to it, in rows.
-    pub numbers: Vec<ProductNumber>,
+    pub numbers: Vec<SheetNumber>,
     /// Whether the label's rarer lines are offered, and whether they are open.
     pub more: Option<bool>,
     /// Salts of a recipe to pick from.
@@ -68,9 +72,9 @@ pub struct ProductView {
     /// Unit of the grams of a recipe.
     pub salts_unit: &'static str,
     /// Density, where it counts.
-    pub density: Option<ProductNumber>,
+    pub density: Option<SheetNumber>,
     /// Rate on the label.
-    pub rate: Option<ProductNumber>,
+    pub rate: Option<SheetNumber>,
     /// What it is measured with.
     pub measure: MeasureView,
     /// What one mL or g does, once enough is said.
@@ -104,7 +108,7 @@ pub enum ProductPick {
 
 /// A number on the sheet.
 #[derive(Clone, PartialEq, Debug)]
-pub struct ProductNumber {
+pub struct SheetNumber {
     /// Its key.
     pub field: Field,
     /// Its name.
@@ -124,4 +128,31 @@ pub struct PeroxidePart {
     pub words: String,
     /// Whether it is a caution.
     pub is_caution: bool,
+}
+
+/// The sheet on which the source water is described.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct WaterView {
+    /// Kinds to pick from.
+    pub kinds: Vec<Choice>,
+    /// How to recognise the one that is chosen.
+    pub hint: String,
+    /// What was read of it.
+    pub readings: Vec<SheetNumber>,
+    /// Lines of a report, while that is open.
+    pub report: Vec<SheetNumber>,
+    /// Kinds of the other water, and the one chosen, while two are mixed.
+    pub other_id: Option<String>,
+    /// Its share, and what was read of it.
+    pub other: Vec<SheetNumber>,
+    /// What follows, one sentence each.
+    pub notes: Vec<String>,
+    /// What every plan with it warns of.
+    pub warnings: Vec<String>,
+    /// What is refused or doubtful, at its field where it has one.
+    pub troubles: Vec<(Option<Field>, Trouble)>,
+    /// Whether it can be kept.
+    pub can_keep: bool,
+    /// Turns what is typed into a value.
+    pub reader: Reader,
 }

@@ -1,0 +1,135 @@
+//! The source water described on the shelf's page: by readings, by a report in any unit, and mixed with another.
+
+use egui::{Role, Theme, Vec2};
+use egui_kittest::kittest::Queryable as _;
+use pourcast::garden::WaterKind;
+
+use super::clipping::assert_sheet_unclipped;
+use super::flows::{Trial, light};
+use super::pictures::{keep_of, word};
+
+fn choose(trial: &mut Trial, list: &str, words: &str) {
+    trial.press(Role::ComboBox, list);
+    trial.harness.get_all_by_label(words).last().expect("a choice").click();
+    trial.settle();
+}
+
+fn fill(trial: &mut Trial, name: &str, text: &str) {
+    trial.harness.get_by_role_and_label(Role::TextInput, name).scroll_to_me();
+    trial.settle();
+    trial.type_into(name, text);
+}
+
+fn described() -> Trial {
+    let mut trial = light();
+    trial.begin();
+    trial.press(Role::Tab, "Shelf");
+    trial.press(Role::Link, "Describe the source water");
+    choose(&mut trial, "Kind of water", "Hard tap water");
+    trial
+}
+
+#[test]
+fn readings_are_kept_in_the_units_that_are_typed() {
+    let mut trial = described();
+    fill(&mut trial, "EC, mS/cm", "0,64");
+    fill(&mut trial, "pH", "7.6");
+    fill(&mut trial, "Alkalinity, mg/L CaCO3", "200");
+    fill(&mut trial, "Hardness, mg/L CaCO3", "12 °dH");
+    trial.press(Role::Button, "Keep this water");
+    let water = trial.unit().source_water;
+    assert_eq!((water.kind, water.ec_ms_cm, water.ph), (WaterKind::HardTap, Some(0.64), Some(7.6)));
+    // 200 / 50.04 meq/L, and 12 times 17.85 mg/L (one German degree, DIN 38409-6).
+    assert!((water.alkalinity_meq_l.expect("told") - 3.997).abs() < 0.01, "{water:?}");
+    assert!((water.hardness_mg_caco3_l.expect("told") - 214.2).abs() < 0.5, "{water:?}");
+}
+
+#[test]
+fn a_report_that_does_not_balance_is_told_with_the_likely_slip() {
+    let mut trial = described();
+    trial.press(Role::Link, "Type a report in");
+    // 244 mg/L of bicarbonate are 200 mg/L as calcium carbonate.
+    for (line, text) in [
+        ("Calcium, mg/L", "80"),
+        ("Magnesium, mg/L", "12"),
+        ("Sodium, mg/L", "20"),
+        ("Bicarbonate, mg/L", "200"),
+        ("Chloride, mg/L", "35.5"),
+        ("Sulfate, mg/L", "40"),
+    ] {
+        fill(&mut trial, line, text);
+    }
+    trial.harness.get_by_label_contains("balance");
+    let offer =
+        trial.harness.get_all_by_role(Role::Link).find(|link| link.label().is_some_and(|l| l.contains("CaCO3")));
+    offer.expect("the slip is offered").click();
+    trial.settle();
+    trial.press(Role::Button, "Keep this water");
+    let report = trial.unit().source_water.report.expect("a report");
+    assert!((report.hco3_mg_l.expect("told") - 243.9).abs() < 1.0, "{report:?}");
+}
+
+#[test]
+fn a_line_is_read_in_the_unit_behind_it() {
+    let mut trial = described();
+    trial.press(Role::Link, "Type a report in");
+    fill(&mut trial, "Nitrate, mg/L", "5 mg/L as N");
+    fill(&mut trial, "Calcium, mg/L", "2 mmol/L");
+    trial.press(Role::Button, "Keep this water");
+    let report = trial.unit().source_water.report.expect("a report");
+    // 62.005 / 14.007, and 2 x 40.078 (IUPAC 2021).
+    assert!((report.no3_mg_l.expect("told") - 22.13).abs() < 0.05, "{report:?}");
+    assert!((report.ca_mg_l.expect("told") - 80.16).abs() < 0.05, "{report:?}");
+}
+
+#[test]
+fn two_waters_are_mixed_and_parted_again() {
+    let mut trial = described();
+    fill(&mut trial, "EC, mS/cm", "0.64");
+    trial.press(Role::Link, "Two waters are mixed in it");
+    fill(&mut trial, "Its share, %", "60");
+    trial.press(Role::Button, "Keep this water");
+    let blend = trial.unit().source_water.blend.expect("a mix");
+    assert!((blend.share - 0.6).abs() < 1e-12 && blend.kind == WaterKind::Rain, "{blend:?}");
+    trial.harness.get_by_label("Hard tap water with 60 % rain water");
+    trial.press(Role::Link, "Describe the source water");
+    trial.press(Role::Link, "It is not mixed");
+    trial.press(Role::Button, "Keep this water");
+    assert_eq!(trial.unit().source_water.blend, None);
+}
+
+#[test]
+fn facts_that_contradict_each_other_are_told_and_nothing_is_kept() {
+    let mut trial = described();
+    let before = trial.unit();
+    fill(&mut trial, "EC, mS/cm", "0.2");
+    fill(&mut trial, "Alkalinity, mg/L CaCO3", "300");
+    trial.harness.get_by_label_contains("makes more than an EC of 0.20 mS/cm");
+    trial.press(Role::Button, "Keep this water");
+    assert_eq!(trial.unit(), before);
+    trial.press(Role::Button, "Cancel");
+    assert!(trial.harness.query_by_label("Your source water").is_none());
+    assert_eq!(trial.unit(), before);
+}
+
+#[test]
+fn nothing_of_the_sheet_is_cut_off_in_both_themes() {
+    for look in [Theme::Light, Theme::Dark] {
+        for (name, size, scale) in [
+            ("1280x800", Vec2::new(1280.0, 800.0), 1.0),
+            ("700x900", Vec2::new(700.0, 900.0), 1.0),
+            ("640x400@2", Vec2::new(640.0, 400.0), 2.0),
+        ] {
+            let mut trial = Trial::new(look, size, scale);
+            trial.begin();
+            trial.press(Role::Tab, "Shelf");
+            trial.press(Role::Link, "Describe the source water");
+            assert_sheet_unclipped(&trial.harness, "Your source water");
+            keep_of(&mut trial, &format!("water-{}-{name}", word(look)));
+            trial.press(Role::Link, "Type a report in");
+            trial.press(Role::Link, "Two waters are mixed in it");
+            assert_sheet_unclipped(&trial.harness, "Your source water");
+            keep_of(&mut trial, &format!("water-all-{}-{name}", word(look)));
+        }
+    }
+}
