@@ -102,6 +102,12 @@ fn nothing_is_cut_off_at_any_size_in_both_themes() {
                 assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
             }
             keep_of(&mut trial, &format!("units-folds-{}-{name}", word(look)));
+            // With a unit open the bar has all its tabs, and the card says so.
+            trial.press(Role::Button, "Open Court bucket");
+            to_units(&mut trial);
+            trial.harness.get_by_label("Open now · saved");
+            assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+            keep_of(&mut trial, &format!("units-open-{}-{name}", word(look)));
         }
     }
 }
