@@ -4,7 +4,6 @@ use super::catalog::Catalog;
 use super::check::{FieldProblem, MOST_EC_MS_CM};
 use super::crop::{ALL_STAGES, Band, Crop, SaltTolerance};
 use super::growing::told;
-use super::search::find_named;
 use super::unit::Unit;
 
 /// Most crops of a person's own in one unit. Ours: far more than grow on one water, and a file that holds more is no unit.
@@ -23,11 +22,6 @@ impl Catalog {
         let own = |id: &str| unit.own_crops.iter().find(|crop| crop.id == id);
         let shipped = self.crops.iter().map(|crop| own(&crop.id).unwrap_or(crop));
         shipped.chain(unit.own_crops.iter().filter(|crop| self.crop(&crop.id).is_none())).collect()
-    }
-
-    /// Crops that can grow on a unit and fit what a person typed, by the rule of [`find_named`].
-    pub fn find_crops_of<'a>(&'a self, unit: &'a Unit, typed: &str) -> Vec<&'a Crop> {
-        find_named(typed, self.crops_of(unit), |crop| crop.names())
     }
 }
 

@@ -180,6 +180,8 @@ pub enum CropAsk {
     Close,
     /// Remove one of the person's own.
     Remove(String),
+    /// Put one of the person's own into their library, for their other units.
+    Share(String),
 }
 
 /// Fields of the sheet on which something is written into the log.

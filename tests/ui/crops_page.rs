@@ -225,6 +225,32 @@ fn the_page_is_walked_by_keys() {
     }
 }
 
+#[test]
+fn a_crop_of_ones_own_is_kept_for_other_units_and_comes_along_with_them() {
+    let mut trial = opened(light());
+    look_at(&mut trial, "basil", "Basil");
+    trial.press(Role::Button, "Change it for me");
+    trial.press(Role::Button, "Keep it");
+    trial.press(Role::Button, "Keep for my other units, too");
+    trial.harness.get_by_label_contains("“My basil” is in your library");
+    trial.press(Role::Button, "Put this away");
+    assert!(trial.harness.query_by_role_and_label(Role::Button, "Keep for my other units, too").is_none());
+    let kept = trial.unit().own_crops;
+    trial.press(Role::Button, "Remove");
+    trial.harness.get_by_label("My basil is removed from this unit; your library keeps it");
+
+    // Another unit finds it, and takes it into its own file when it grows there.
+    trial.harness.state_mut().ask_for(Command::StartOwn);
+    trial.settle();
+    let mut trial = opened(trial);
+    assert!(trial.unit().own_crops.is_empty());
+    look_at(&mut trial, "my basil", "My basil, yours");
+    assert!(trial.harness.query_by_role_and_label(Role::Button, "Remove").is_none(), "it is not in this unit");
+    trial.press(Role::Button, "Grow it here");
+    assert_eq!((trial.unit().crop_id.as_str(), &trial.unit().own_crops), ("my-basil", &kept));
+    assert!(trial.unit().check(&Catalog::shipped().expect("profiles")).is_empty());
+}
+
 /// For people to look at: `target/pictures/crops-page-*.png`.
 #[test]
 fn it_fits_at_every_size_in_both_themes() {

@@ -94,7 +94,8 @@ impl StageForm {
 /// The fields of a crop that begins as another one: the person's own is edited, a shipped one stays as it is.
 pub fn form_from(crop: &Crop, unit: &Unit, catalog: &Catalog) -> CropForm {
     let scale = unit.meter.ec_scale;
-    let is_edit = unit.own_crops.iter().any(|own| own.id == crop.id);
+    let own = |crops: &[Crop]| crops.iter().any(|own| own.id == crop.id);
+    let is_edit = own(&unit.own_crops) || own(&catalog.own.crops);
     let bands = if is_edit { crop.set_bands() } else { crop.working_bands() };
     let is_taken = |name: &str| catalog.crops_of(unit).iter().any(|other| same_name(&other.name, name));
     CropForm {

@@ -5,6 +5,7 @@ use super::{capital, crop_choice, ec_decimals};
 use crate::garden::zone::is_seedling;
 use crate::garden::{
     Band, BandClaim, Catalog, Conflict, Crop, CropGroup, EcCounts, Growing, MOST_CROPS, Quantity, Unit, Zone,
+    find_named,
 };
 use crate::ui::command::{Command, CropAsk};
 use crate::ui::paint::px;
@@ -47,8 +48,22 @@ pub fn crops_view(page: &CropsShown<'_>) -> CropsView {
 impl<'a> CropsShown<'a> {
     /// The crop looked at: the one that grows until another one is chosen.
     pub fn crop(&self) -> Option<&'a Crop> {
-        let chosen = self.state.crop_id.as_ref().and_then(|id| self.catalog.crop_of(self.unit, id));
+        let chosen = self.state.crop_id.as_ref().and_then(|id| self.crop_of(id));
         chosen.or_else(|| self.catalog.crop_of(self.unit, &self.unit.crop_id))
+    }
+
+    /// A crop of the unit, or one of the person's library.
+    pub fn crop_of(&self, id: &str) -> Option<&'a Crop> {
+        let in_library = || self.catalog.own.crops.iter().find(|crop| crop.id == id);
+        self.catalog.crop_of(self.unit, id).or_else(in_library)
+    }
+
+    /// All crops that can grow here, those of the person's library last.
+    fn all(&self) -> Vec<&'a Crop> {
+        let mut all = self.catalog.crops_of(self.unit);
+        let others = self.catalog.own.crops.iter().filter(|crop| self.catalog.crop_of(self.unit, &crop.id).is_none());
+        all.extend(others);
+        all
     }
 
     /// The stage looked at: the chosen one, else the one it grows at, else the first after the seedling.
@@ -63,8 +78,12 @@ impl<'a> CropsShown<'a> {
             .unwrap_or_default()
     }
 
-    fn is_own(&self, crop: &Crop) -> bool {
+    fn is_in_unit(&self, crop: &Crop) -> bool {
         self.unit.own_crops.iter().any(|own| own.id == crop.id)
+    }
+
+    fn is_own(&self, crop: &Crop) -> bool {
+        self.is_in_unit(crop) || self.catalog.crop(&crop.id).is_none()
     }
 
     /// By group, what grows on top; by fit, where something is typed. And all of them to pick from.
@@ -82,8 +101,7 @@ impl<'a> CropsShown<'a> {
             let rows = &mut under[0].1;
             rows.extend(crop.filter(|crop| rows.iter().all(|other| other.id != crop.id)));
         }
-        let mut others: Vec<&Crop> =
-            self.catalog.crops_of(self.unit).into_iter().filter(|crop| !self.unit.grows(&crop.id)).collect();
+        let mut others: Vec<&Crop> = self.all().into_iter().filter(|crop| !self.unit.grows(&crop.id)).collect();
         others.sort_by_key(|crop| crop.group);
         let mut group: Option<CropGroup> = None;
         for crop in others {
@@ -107,7 +125,8 @@ impl<'a> CropsShown<'a> {
             };
             under.into_iter().map(group).collect()
         } else {
-            let rows: Vec<CropRowView> = self.catalog.find_crops_of(self.unit, typed).into_iter().map(row).collect();
+            let rows: Vec<CropRowView> =
+                find_named(typed, self.all(), |crop| crop.names()).into_iter().map(row).collect();
             let name = match rows.len() {
                 0 => format!("Nothing goes by “{typed}”"),
                 1 => "One found".to_owned(),
@@ -188,7 +207,12 @@ impl<'a> CropsShown<'a> {
         }
         if self.is_own(crop) {
             can("Change it", ask(CropAsk::Change(crop.id.clone())));
-            can("Remove", ask(CropAsk::Remove(crop.id.clone())));
+            if self.is_in_unit(crop) && !self.catalog.own.crops.contains(crop) {
+                can("Keep for my other units, too", ask(CropAsk::Share(crop.id.clone())));
+            }
+            if self.is_in_unit(crop) {
+                can("Remove", ask(CropAsk::Remove(crop.id.clone())));
+            }
         } else {
             can("Change it for me", ask(CropAsk::Change(crop.id.clone())));
         }

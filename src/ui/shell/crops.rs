@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use super::Shell;
-use crate::garden::{Crop, Unit};
+use crate::garden::{Crop, OwnProfile, Unit};
 use crate::ui::command::CropAsk;
 use crate::ui::present::{
     CropForm, CropsShown, CropsState, capital, crop_of_form, crops_view, empty_form, form_from, form_view,
@@ -28,19 +28,25 @@ impl Shell {
                 (self.view.crops.crop_id, self.view.crops.stage_id) = (Some(id), None);
             }
             CropAsk::Stage(id) => self.view.crops.stage_id = Some(id),
-            CropAsk::Grow(id, stage_id) => self.change_crop(&id, now, |unit, crop| {
-                // Another crop comes first, then its stage; the same crop only comes to another stage.
-                let is_set = unit.crop_id == crop.id || unit.set_crop(0, crop);
-                unit.set_stage(0, &stage_id);
-                is_set
-            }),
-            CropAsk::Add(id, stage_id) => self.change_crop(&id, now, |unit, crop| {
-                let is_added = unit.add_crop(crop);
-                if is_added {
-                    unit.set_stage(unit.also_growing.len(), &stage_id);
-                }
-                is_added
-            }),
+            CropAsk::Grow(id, stage_id) => {
+                self.bring_along(&id);
+                self.change_crop(&id, now, |unit, crop| {
+                    // Another crop comes first, then its stage; the same crop only comes to another stage.
+                    let is_set = unit.crop_id == crop.id || unit.set_crop(0, crop);
+                    unit.set_stage(0, &stage_id);
+                    is_set
+                });
+            }
+            CropAsk::Add(id, stage_id) => {
+                self.bring_along(&id);
+                self.change_crop(&id, now, |unit, crop| {
+                    let is_added = unit.add_crop(crop);
+                    if is_added {
+                        unit.set_stage(unit.also_growing.len(), &stage_id);
+                    }
+                    is_added
+                });
+            }
             CropAsk::Change(id) => {
                 let form = self.crop_of_unit(&id).zip(self.unit());
                 let form = form.map(|(crop, unit)| form_from(&crop, unit, &self.catalog));
@@ -50,11 +56,28 @@ impl Shell {
             CropAsk::Close => self.close_form(),
             CropAsk::Keep => self.keep_crop(now),
             CropAsk::Remove(id) => self.remove_crop(&id, now),
+            CropAsk::Share(id) => {
+                if let Some(crop) = self.crop_of_unit(&id) {
+                    self.keep_for_all(OwnProfile::Crop(Box::new(crop)));
+                }
+            }
         }
     }
 
     fn crop_of_unit(&self, id: &str) -> Option<Crop> {
-        self.unit().and_then(|unit| self.catalog.crop_of(unit, id)).cloned()
+        let unit = self.unit()?;
+        CropsShown { unit, catalog: &self.catalog, state: &self.view.crops }.crop_of(id).cloned()
+    }
+
+    /// Puts a crop of the person's library into the unit, so that its file can be handed on whole.
+    fn bring_along(&mut self, id: &str) {
+        let Some(crop) = self.crop_of_unit(id) else { return };
+        if let Some(document) = &mut self.document
+            && self.catalog.crop_of(&document.unit, id).is_none()
+            && let Err(error) = document.unit.keep_own_crop(crop)
+        {
+            self.view.crops.said = Some(capital(&error.to_string()));
+        }
     }
 
     fn open_form(&mut self, form: Option<CropForm>) {
@@ -120,7 +143,9 @@ impl Shell {
         self.view.crops.said = outcome.map(|removed| match removed {
             Ok(crop) => {
                 (self.view.crops.crop_id, self.view.crops.stage_id) = (None, None);
-                format!("{} is removed", crop.name)
+                let is_kept = self.catalog.own.crops.iter().any(|own| own.id == crop.id);
+                let rest = if is_kept { " from this unit; your library keeps it" } else { "" };
+                format!("{} is removed{rest}", crop.name)
             }
             Err(error) => capital(&error.to_string()),
         });

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::Shell;
 use super::files::plain;
 use super::owned::action;
-use crate::garden::{IdClash, same_name};
+use crate::garden::{IdClash, OwnProfile, same_name};
 use crate::store::{Library, LibraryEntry, Meeting, TakeIn, profile_to_take, read_profile};
 use crate::ui::command::{Command, OwnedCommand};
 use crate::ui::present::capital;
@@ -24,6 +24,26 @@ impl Shell {
             }
         };
         self.owned.library = folders.read_library();
+        self.offer_to_take(profile);
+    }
+
+    /// Takes a profile of the open unit into the library: at once where it meets nothing there.
+    pub(super) fn keep_for_all(&mut self, profile: OwnProfile) {
+        let Some(folders) = &self.folders else {
+            self.tell("No folder for files was found, so there is no library");
+            return;
+        };
+        self.owned.library = folders.read_library();
+        if self.owned.library.meeting(&profile, &self.catalog) == Meeting::Free {
+            self.owned.to_take = Some((profile, None));
+            self.take_in(None);
+        } else {
+            self.offer_to_take(profile);
+        }
+    }
+
+    /// Asks what becomes of a profile that is to be taken in, and of what it meets.
+    fn offer_to_take(&mut self, profile: OwnProfile) {
         let take = |words: &str, choice| action(words, Command::Owned(OwnedCommand::TakeIn(choice)));
         let kind = profile.kind().words();
         let (clash, words, actions) = match self.owned.library.meeting(&profile, &self.catalog) {
