@@ -135,8 +135,14 @@ pub enum ShelfCommand {
     Close,
     /// Open or close what is known of peroxide.
     Peroxide,
+    /// Keep the product at this place for other units, too.
+    Share(usize),
+    /// Keep the source water for other units, too.
+    ShareWater,
     /// Open the sheet of the source water.
     Water,
+    /// Begin that sheet from a water of the person's library.
+    TakeWater(String),
     /// Keep what is on that sheet.
     KeepWater,
 }

@@ -212,3 +212,18 @@ fn nothing_is_cut_off_at_any_size_in_both_themes() {
         }
     }
 }
+
+#[test]
+fn what_is_kept_for_other_units_can_be_added_again() {
+    let mut trial = on_the_shelf();
+    described(&mut trial, "Green bottle");
+    fill(&mut trial, "total N, %", "4");
+    trial.press(Role::Button, "Keep it on the shelf");
+    let with = trial.unit();
+    trial.press(Role::Link, "Keep Green bottle for my other units");
+    trial.press(Role::Button, "Put this away");
+    assert!(trial.harness.query_by_label("Keep Green bottle for my other units").is_none(), "it is there already");
+    trial.press(Role::Link, "Take off Green bottle");
+    trial.press(Role::Link, "Add Green bottle");
+    assert_eq!(trial.unit().shelf, with.shelf);
+}

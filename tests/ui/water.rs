@@ -132,3 +132,22 @@ fn nothing_of_the_sheet_is_cut_off_in_both_themes() {
         }
     }
 }
+
+#[test]
+fn a_water_is_kept_for_other_units_and_taken_from_there() {
+    let mut trial = described();
+    fill(&mut trial, "EC, mS/cm", "0.64");
+    trial.press(Role::Button, "Keep this water");
+    let kept = trial.unit().source_water;
+    trial.press(Role::Link, "Keep the source water for my other units");
+    trial.press(Role::Button, "Put this away");
+    trial.press(Role::Link, "Describe the source water");
+    choose(&mut trial, "Kind of water", "Rain water");
+    trial.press(Role::Button, "Keep this water");
+    assert_ne!(trial.unit().source_water, kept);
+    trial.press(Role::Link, "Describe the source water");
+    let name = format!("Hard tap water, {}", trial.unit().name);
+    choose(&mut trial, "One of your waters", &name);
+    trial.press(Role::Button, "Keep this water");
+    assert_eq!(trial.unit().source_water, kept);
+}

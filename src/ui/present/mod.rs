@@ -35,12 +35,11 @@ pub use product::product_view;
 pub use product_draft::{Known, ProductDraft};
 pub(crate) use readers::capital;
 pub use readers::start_reader;
-pub use shelf::shelf_view;
-pub(crate) use start::shelf_items;
+pub use shelf::{added_items, shelf_view};
 pub use start::{AnswerProblem, default_answers, start_units, start_view, unit_of};
 pub use today::{HandShown, Shown, today_view};
 pub use units::{choose_unit, unit_rows};
-pub use water::{WaterDraft, WaterUnits, water_view};
+pub use water::{WaterDraft, WaterUnits, own_water, water_view};
 pub use writing::{mend_writing, mended, new_entries, new_writing, writing_view};
 
 use crate::units::EcScale;

@@ -2,7 +2,8 @@
 
 use super::product_draft::ROLES;
 use super::readers::capital;
-use super::start::shipped;
+use super::start::{shelf_items, shipped};
+use super::tools::item_of;
 use crate::card::{figure, plain};
 use crate::garden::{
     Catalog, Concentration, LabelAnalysis, Product, ProductRef, Role, ShelfItem, Strength, Unit, UnknownKind,
@@ -10,7 +11,8 @@ use crate::garden::{
 };
 use crate::store::Settings;
 use crate::ui::command::{Command, ShelfCommand};
-use crate::ui::view::{LinkView, PeroxidePart, ShelfRow, ShelfView};
+use crate::ui::state::ToolAnswer;
+use crate::ui::view::{Choice, LinkView, PeroxidePart, ShelfRow, ShelfView};
 
 /// What the page shows.
 pub fn shelf_view(
@@ -23,17 +25,31 @@ pub fn shelf_view(
     let add = ROLES
         .iter()
         .map(|(role, words)| (*words, shipped(catalog, *role).filter(|choice| absent(&choice.id)).collect::<Vec<_>>()));
+    let own = catalog.own.products.iter().filter(|product| absent(&product.id));
+    let own: Vec<Choice> = own.map(|product| Choice::new(&product.id, &product.name)).collect();
+    let is_water_shared = catalog.own.waters.iter().any(|own| own.water == unit.source_water);
     ShelfView {
         unit_name: unit.name.clone(),
         water,
         water_troubles,
         rows: unit.shelf.iter().map(|item| row(item, catalog)).collect(),
-        add: add.filter(|(_, choices)| !choices.is_empty()).collect(),
+        add: std::iter::once(("Yours", own)).chain(add).filter(|(_, choices)| !choices.is_empty()).collect(),
+        is_water_shared,
         way_back: taken_off.map(|name| {
             let back = Command::Shelf(ShelfCommand::BringBack);
             (format!("{} was taken off", capital(name)), LinkView { text: "Put it back".to_owned(), command: back })
         }),
         peroxide: if asks_peroxide { peroxide_parts() } else { Vec::new() },
+    }
+}
+
+/// A product as it is added to a shelf, one of the person's library or a shipped one with all its parts, with the tools that are
+/// likeliest at hand.
+pub fn added_items(id: &str, catalog: &Catalog) -> Vec<ShelfItem> {
+    let tools = ToolAnswer::default();
+    match catalog.own.products.iter().find(|product| product.id == id) {
+        Some(product) => vec![item_of(product, ProductRef::Own(Box::new(product.clone())), &tools)],
+        None => shelf_items(id, &tools, catalog),
     }
 }
 
@@ -61,6 +77,7 @@ fn row(item: &ShelfItem, catalog: &Catalog) -> ShelfRow {
         name: capital(&product.name),
         role: capital(product.role.words()),
         is_own: matches!(item.product, ProductRef::Own(_)),
+        is_shared: catalog.own.products.iter().any(|own| own == product),
         strength: strength_words(product),
         does: does_words(product),
         tools,

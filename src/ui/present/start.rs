@@ -228,7 +228,7 @@ fn shelf(answers: &Answers, catalog: &Catalog) -> Vec<ShelfItem> {
 }
 
 /// A product as it stands on the shelf, with its other parts if it comes in parts; nothing when no product has the id.
-pub(crate) fn shelf_items(id: &str, tools: &ToolAnswer, catalog: &Catalog) -> Vec<ShelfItem> {
+pub(super) fn shelf_items(id: &str, tools: &ToolAnswer, catalog: &Catalog) -> Vec<ShelfItem> {
     let parts = catalog.product(id).map(|product| product.parts(|id| catalog.product(id))).unwrap_or_default();
     parts.into_iter().map(|(part, _)| super::tools::item(part, tools)).collect()
 }

@@ -3,7 +3,8 @@
 use super::readers::{capital, entry};
 use super::{ec_decimals, id_of, ids, one_of};
 use crate::garden::{
-    Blend, Catalog, FieldProblem, Severity, SourceWater, Unit, WaterKind, WaterReport, compose::MG_CACO3_PER_MEQ,
+    Blend, Catalog, FieldProblem, LONGEST_NAME, OwnWater, Severity, SourceWater, Unit, WaterKind, WaterReport,
+    compose::MG_CACO3_PER_MEQ,
 };
 use crate::store::Settings;
 use crate::ui::command::{Field, Mixed, WaterField};
@@ -63,6 +64,14 @@ impl WaterDraft {
     pub fn of(unit: &Unit, settings: &Settings) -> Self {
         let water = unit.source_water;
         Self { water, has_report: water.report.is_some(), units: WaterUnits::of(unit, settings), refused: None }
+    }
+
+    /// Begins from a water of the person's library.
+    pub fn take(&mut self, id: &str, yours: &[OwnWater]) {
+        if let Some(own) = yours.iter().find(|own| own.id == id) {
+            self.water = own.water;
+            self.has_report = own.water.report.is_some();
+        }
     }
 
     /// Id of its kind.
@@ -204,6 +213,7 @@ pub fn water_view(draft: &WaterDraft, catalog: &Catalog) -> WaterView {
         troubles.push((None, Trouble { message: capital(&error.to_string()), offers: Vec::new() }));
     }
     WaterView {
+        yours: catalog.own.waters.iter().map(|own| Choice::new(&own.id, &own.name)).collect(),
         kinds: kinds(catalog),
         hint: profile.map_or_else(String::new, |profile| profile.hint.clone()),
         readings: draft.readings(Mixed::Source, water),
@@ -262,6 +272,15 @@ fn reader(units: WaterUnits) -> Reader {
         },
         _ => plain_number(typed, "The share", "%", 0.0..=100.0),
     })
+}
+
+/// The source water of a unit as one of the person's library.
+pub fn own_water(unit: &Unit, catalog: &Catalog) -> OwnWater {
+    let name = format!("{}, {}", capital(&unit.source_water.words(catalog)), unit.name);
+    let name: String = name.chars().take(LONGEST_NAME).collect();
+    let id: String = name.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
+    let id = id.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
+    OwnWater { id, name, water: unit.source_water, note: None }
 }
 
 /// The source water of a unit in words, one line each, and what is wrong or doubtful with it.

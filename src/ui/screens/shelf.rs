@@ -107,8 +107,15 @@ fn water_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
             }
         });
         ui.allocate_ui_with_layout(Vec2::new(LINKS, 0.0), Layout::top_down(Align::Max), |ui| {
+            ui.spacing_mut().item_spacing.y = space::HALF;
             if link(ui, "Describe it").accessible_name("Describe the source water").clicked() {
                 out.push(Command::Shelf(ShelfCommand::Water));
+            }
+            if !shelf.is_water_shared {
+                let share = link(ui, "For my other units").accessible_name("Keep the source water for my other units");
+                if share.clicked() {
+                    out.push(Command::Shelf(ShelfCommand::ShareWater));
+                }
             }
         });
     });
@@ -149,6 +156,12 @@ fn row_ui(ui: &mut Ui, place: usize, row: &ShelfRow, out: &mut Vec<Command>) {
             if !row.is_own && link(ui, "Make it mine").accessible_name(format!("Make {name} mine")).clicked() {
                 out.push(Command::Shelf(ShelfCommand::MakeOwn(place)));
             }
+            if row.is_own && !row.is_shared {
+                let share = link(ui, "For my other units").accessible_name(format!("Keep {name} for my other units"));
+                if share.clicked() {
+                    out.push(Command::Shelf(ShelfCommand::Share(place)));
+                }
+            }
             if link(ui, "Take off").accessible_name(format!("Take off {name}")).clicked() {
                 out.push(Command::Shelf(ShelfCommand::Remove(place)));
             }
@@ -160,8 +173,8 @@ fn add_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
     if shelf.add.is_empty() {
         return;
     }
-    subtitle(ui, "Add one of the usual products");
-    quiet(ui, "Invented recipes of common strength, to begin with until you describe your own");
+    subtitle(ui, "Add a product");
+    quiet(ui, "Those that are not yours are invented recipes of common strength, to begin with");
     for (role, choices) in &shelf.add {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 0.0;

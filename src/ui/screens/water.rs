@@ -17,6 +17,7 @@ pub fn water_sheet_ui(ui: &Ui, sheet: &WaterView, view: &mut ViewState, out: &mu
     let Some(mut draft) = view.water.take() else { return };
     let before = out.len();
     let was = draft.clone();
+    let mut taken = None;
     let closed = crate::ui::widgets::sheet(ui, "water", 640.0, |ui| {
         title(ui, "Your source water");
         let height = (ui.ctx().content_rect().height() - 210.0).clamp(96.0, 720.0);
@@ -24,7 +25,7 @@ pub fn water_sheet_ui(ui: &Ui, sheet: &WaterView, view: &mut ViewState, out: &mu
             // The scroll bar stands beside the fields.
             ui.set_max_width(ui.available_width() - 14.0);
             ui.spacing_mut().item_spacing.y = space::ONE;
-            told_ui(ui, sheet, &mut draft, &mut view.drafts);
+            told_ui(ui, sheet, &mut draft, &mut view.drafts, &mut taken);
             report_ui(ui, sheet, &mut draft, &mut view.drafts);
             mix_ui(ui, sheet, &mut draft, &mut view.drafts);
             follows_ui(ui, sheet);
@@ -51,6 +52,9 @@ pub fn water_sheet_ui(ui: &Ui, sheet: &WaterView, view: &mut ViewState, out: &mu
         draft.refused = None;
     }
     view.water = Some(draft);
+    if let Some(id) = taken {
+        out.push(Command::Shelf(ShelfCommand::TakeWater(id)));
+    }
 }
 
 fn rows_ui(ui: &mut Ui, numbers: &[SheetNumber], sheet: &WaterView, draft: &mut WaterDraft, drafts: &mut Drafts) {
@@ -64,7 +68,13 @@ fn rows_ui(ui: &mut Ui, numbers: &[SheetNumber], sheet: &WaterView, draft: &mut 
     }
 }
 
-fn told_ui(ui: &mut Ui, sheet: &WaterView, draft: &mut WaterDraft, drafts: &mut Drafts) {
+fn told_ui(ui: &mut Ui, sheet: &WaterView, draft: &mut WaterDraft, drafts: &mut Drafts, taken: &mut Option<String>) {
+    if !sheet.yours.is_empty() {
+        quiet(ui, "One of your waters");
+        if let Some(id) = pick_list(ui, "One of your waters", &sheet.yours, "") {
+            *taken = Some(id);
+        }
+    }
     quiet(ui, "Kind");
     if let Some(id) = pick_list(ui, "Kind of water", &sheet.kinds, &draft.kind_id()) {
         draft.set_kind(Mixed::Source, &id);

@@ -3,10 +3,10 @@
 use std::time::Duration;
 
 use super::Shell;
-use crate::garden::ShelfItem;
+use crate::garden::{OwnProfile, ProductRef, ShelfItem};
 use crate::ui::command::ShelfCommand;
-use crate::ui::present::{ProductDraft, WaterDraft, product_view, shelf_items, shelf_view, water_view};
-use crate::ui::state::{Part, ToolAnswer};
+use crate::ui::present::{ProductDraft, WaterDraft, added_items, own_water, product_view, shelf_view, water_view};
+use crate::ui::state::Part;
 use crate::ui::view::{ProductView, ShelfView, WaterView};
 
 /// What was taken off the shelf last.
@@ -54,9 +54,26 @@ impl Shell {
             }
             ShelfCommand::Keep => self.keep_product(now),
             ShelfCommand::Close => self.open_product(None),
+            ShelfCommand::Share(place) => {
+                let item = self.unit().and_then(|unit| unit.shelf.get(place));
+                if let Some(ProductRef::Own(product)) = item.map(|item| &item.product) {
+                    self.keep_for_all(OwnProfile::Product(product.clone()));
+                }
+            }
+            ShelfCommand::ShareWater => {
+                if let Some(water) = self.unit().map(|unit| own_water(unit, &self.catalog)) {
+                    self.keep_for_all(OwnProfile::Water(Box::new(water)));
+                }
+            }
             ShelfCommand::Water => {
                 self.open_product(None);
                 self.view.water = self.unit().map(|unit| WaterDraft::of(unit, &self.settings));
+            }
+            ShelfCommand::TakeWater(ref id) => {
+                self.view.drafts.forget_product();
+                if let Some(draft) = &mut self.view.water {
+                    draft.take(id, &self.catalog.own.waters);
+                }
             }
             ShelfCommand::KeepWater => self.keep_water(now),
             ShelfCommand::Peroxide => self.view.toggle(Part::Peroxide),
@@ -94,7 +111,7 @@ impl Shell {
     }
 
     fn add_to_shelf(&mut self, id: &str, now: Duration) {
-        let items = shelf_items(id, &ToolAnswer::default(), &self.catalog);
+        let items = added_items(id, &self.catalog);
         self.change(now, |unit| {
             for item in items {
                 if unit.shelf_item(item.product.id()).is_none() {

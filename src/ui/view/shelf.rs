@@ -15,8 +15,10 @@ pub struct ShelfView {
     pub water_troubles: Vec<String>,
     /// What stands there.
     pub rows: Vec<ShelfRow>,
-    /// Shipped products that can be added, under their purpose.
+    /// Products that can be added, the person's own first, then what is shipped under its purpose.
     pub add: Vec<(&'static str, Vec<Choice>)>,
+    /// Whether the source water is in the person's library.
+    pub is_water_shared: bool,
     /// What was taken off last, with the way back.
     pub way_back: Option<(String, LinkView)>,
     /// What is known of peroxide, which is asked for and never planned; empty while it is closed.
@@ -32,6 +34,8 @@ pub struct ShelfRow {
     pub role: String,
     /// Whether the person described it.
     pub is_own: bool,
+    /// Whether it is in the person's library.
+    pub is_shared: bool,
     /// What it holds, in words.
     pub strength: String,
     /// What one mL or g does.
@@ -133,6 +137,8 @@ pub struct PeroxidePart {
 /// The sheet on which the source water is described.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct WaterView {
+    /// Waters of the person's library to begin from.
+    pub yours: Vec<Choice>,
     /// Kinds to pick from.
     pub kinds: Vec<Choice>,
     /// How to recognise the one that is chosen.
