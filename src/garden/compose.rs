@@ -63,6 +63,12 @@ pub struct WaterComposition {
     pub notes: Vec<String>,
 }
 
+/// An alkalinity as drop kits and reports tell it, with its equivalents: "105 mg/L CaCO3 (2.1 meq/L)".
+fn alkalinity_words(meq_l: f64) -> String {
+    let decimals = if meq_l < 1.0 { 2 } else { 1 };
+    format!("{:.0} mg/L CaCO3 ({meq_l:.decimals$} meq/L)", meq_l * MG_CACO3_PER_MEQ)
+}
+
 /// Why a water cannot be as told.
 #[derive(Clone, PartialEq, Debug, thiserror::Error)]
 #[non_exhaustive]
@@ -72,7 +78,9 @@ pub enum WaterError {
     Field(Box<FieldProblem>),
     /// More alkalinity than the EC has room for.
     #[error(
-        "an alkalinity of {alkalinity_meq_l:.2} meq/L alone makes more than an EC of {ec_ms_cm:.2} mS/cm; at that EC it can be at most {limit_meq_l:.2} meq/L"
+        "an alkalinity of {} alone makes more than an EC of {ec_ms_cm:.2} mS/cm; at that EC it can be at most {}",
+        alkalinity_words(*alkalinity_meq_l),
+        alkalinity_words(*limit_meq_l)
     )]
     AlkalinityAboveEc {
         /// Told, meq/L.
@@ -94,7 +102,8 @@ pub enum WaterError {
     },
     /// No amount of carbon dioxide gives that pH.
     #[error(
-        "a pH of {ph:.1} does not go with an alkalinity of {alkalinity_meq_l:.2} meq/L: it can lie between {low:.1} and {high:.1}"
+        "a pH of {ph:.1} does not go with an alkalinity of {}: it can lie between {low:.1} and {high:.1}",
+        alkalinity_words(*alkalinity_meq_l)
     )]
     PhAgainstAlkalinity {
         /// Read.
@@ -320,7 +329,8 @@ impl SourceWater {
         let mut alkalinity = self.alkalinity_meq_l.unwrap_or(profile.alkalinity_meq_l.value.median * share);
         if guessed {
             notes.push(format!(
-                "Alkalinity is not known: {alkalinity:.2} meq/L is usual for {} of this EC. A drop test would sharpen every acid dose.",
+                "Alkalinity is not known: {} is usual for {} of this EC. A drop test would sharpen every acid dose.",
+                alkalinity_words(alkalinity),
                 profile.name.to_lowercase()
             ));
         }

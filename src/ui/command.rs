@@ -135,6 +135,8 @@ pub enum ShelfCommand {
     Close,
     /// Open or close what is known of peroxide.
     Peroxide,
+    /// Plan with the product at this place, and not with another one of its kind.
+    PlanWith(usize),
     /// Keep the product at this place for other units, too.
     Share(usize),
     /// Keep the source water for other units, too.

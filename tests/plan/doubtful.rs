@@ -64,7 +64,9 @@ fn more_alkalinity_than_the_ec_allows_names_the_limit() {
     let water =
         SourceWater { ec_ms_cm: Some(0.15), alkalinity_meq_l: Some(5.0), ..SourceWater::of_kind(WaterKind::SoftTap) };
     let error = Planner::new(&Unit { source_water: water, ..unit() }, &catalog(), NOW_S, SEED).unwrap_err().to_string();
-    let limit: f64 = error.split("at most ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+    let mg_caco3: f64 = error.split("at most ").nth(1).unwrap().split(' ').next().unwrap().parse().unwrap();
+    // 1 meq/L is 50.04 mg/L as CaCO3 (NC State HIL 558).
+    let limit = mg_caco3 / 50.04;
     println!("  {error}");
     assert!((0.15 / limit - 0.1).abs() < 0.03, "{limit} meq/L at 0.15 mS/cm");
 }

@@ -227,3 +227,17 @@ fn what_is_kept_for_other_units_can_be_added_again() {
     trial.press(Role::Link, "Add Green bottle");
     assert_eq!(trial.unit().shelf, with.shelf);
 }
+
+#[test]
+fn one_of_two_feeds_is_planned_with_and_the_person_says_which() {
+    let mut trial = on_the_shelf();
+    trial.press(Role::Link, "Add Two-part liquid feed");
+    trial.press(Role::Link, "Plan with Two-part liquid feed, part A");
+    assert_eq!(trial.unit().shelf[0].product.id(), "two-part-a");
+    let knowledge = trial.harness.state().outlook().expect("a plan").planner.knowledge();
+    let parts = &knowledge.feed.as_ref().expect("a feed").parts;
+    let ids: Vec<&str> = parts.iter().map(|part| part.pour.id.as_str()).collect();
+    assert_eq!(ids, ["two-part-a", "two-part-b"]);
+    trial.harness.get_by_label("Plan with One-part powder feed");
+    assert!(trial.harness.query_by_label("Plan with Two-part liquid feed, part B").is_none());
+}

@@ -14,9 +14,10 @@ use crate::ui::command::{Command, ShelfCommand};
 use crate::ui::state::ToolAnswer;
 use crate::ui::view::{Choice, LinkView, PeroxidePart, ShelfRow, ShelfView};
 
-/// What the page shows.
+/// What the page shows. `planned` are the ids that plans are made with; none while there is no plan.
 pub fn shelf_view(
     (unit, catalog, settings): (&Unit, &Catalog, &Settings),
+    planned: &[&str],
     taken_off: Option<&str>,
     asks_peroxide: bool,
 ) -> ShelfView {
@@ -32,7 +33,7 @@ pub fn shelf_view(
         unit_name: unit.name.clone(),
         water,
         water_troubles,
-        rows: unit.shelf.iter().map(|item| row(item, catalog)).collect(),
+        rows: unit.shelf.iter().map(|item| row(item, catalog, planned)).collect(),
         add: std::iter::once(("Yours", own)).chain(add).filter(|(_, choices)| !choices.is_empty()).collect(),
         is_water_shared,
         way_back: taken_off.map(|name| {
@@ -60,7 +61,7 @@ fn peroxide_parts() -> Vec<PeroxidePart> {
     known.chain(card.cautions.into_iter().map(|words| part(words, true))).collect()
 }
 
-fn row(item: &ShelfItem, catalog: &Catalog) -> ShelfRow {
+fn row(item: &ShelfItem, catalog: &Catalog, planned: &[&str]) -> ShelfRow {
     let tools: Vec<String> = item.tools().map(|tool| tool.name()).collect();
     let tools = format!("Measured with: {}", tools.join(", "));
     let Some(product) = catalog.product_of(item) else {
@@ -77,10 +78,12 @@ fn row(item: &ShelfItem, catalog: &Catalog) -> ShelfRow {
         name: capital(&product.name),
         role: capital(product.role.words()),
         is_own: matches!(item.product, ProductRef::Own(_)),
+        is_aside: !planned.is_empty() && !planned.contains(&product.id.as_str()),
         is_shared: catalog.own.products.iter().any(|own| own == product),
         strength: strength_words(product),
         does: does_words(product),
         tools,
+        notes: product.dissolved().map(|dissolved| dissolved.notes).unwrap_or_default(),
         troubles: product.check().into_iter().chain(refused).map(|problem| capital(&problem.message)).collect(),
     }
 }

@@ -142,6 +142,12 @@ fn row_ui(ui: &mut Ui, place: usize, row: &ShelfRow, out: &mut Vec<Command>) {
                     quiet(ui, line);
                 }
             }
+            if row.is_aside {
+                quiet(ui, "Plans leave it aside: they use one product of a kind");
+            }
+            for note in &row.notes {
+                quiet(ui, note);
+            }
             for trouble in &row.troubles {
                 caution_box(ui, trouble);
             }
@@ -155,6 +161,9 @@ fn row_ui(ui: &mut Ui, place: usize, row: &ShelfRow, out: &mut Vec<Command>) {
             }
             if !row.is_own && link(ui, "Make it mine").accessible_name(format!("Make {name} mine")).clicked() {
                 out.push(Command::Shelf(ShelfCommand::MakeOwn(place)));
+            }
+            if row.is_aside && link(ui, "Plan with it").accessible_name(format!("Plan with {name}")).clicked() {
+                out.push(Command::Shelf(ShelfCommand::PlanWith(place)));
             }
             if row.is_own && !row.is_shared {
                 let share = link(ui, "For my other units").accessible_name(format!("Keep {name} for my other units"));

@@ -22,7 +22,10 @@ impl Shell {
         let unit = self.unit()?;
         let taken_off = self.taken_off.as_ref().map(|taken| taken.name.as_str());
         let shown = (unit, self.catalog.as_ref(), &self.settings);
-        Some(shelf_view(shown, taken_off, self.view.is_open(Part::Peroxide)))
+        let planner = self.outlook().map(|outlook| &outlook.planner);
+        let parts = planner.into_iter().flat_map(|planner| planner.knowledge().products()).flat_map(|p| &p.parts);
+        let planned: Vec<&str> = parts.map(|part| part.pour.id.as_str()).collect();
+        Some(shelf_view(shown, &planned, taken_off, self.view.is_open(Part::Peroxide)))
     }
 
     /// The sheet on which a product is described, if it is open.
@@ -54,6 +57,13 @@ impl Shell {
             }
             ShelfCommand::Keep => self.keep_product(now),
             ShelfCommand::Close => self.open_product(None),
+            ShelfCommand::PlanWith(place) => self.change(now, |unit| {
+                // The first of a kind is planned with.
+                if place < unit.shelf.len() {
+                    let item = unit.shelf.remove(place);
+                    unit.shelf.insert(0, item);
+                }
+            }),
             ShelfCommand::Share(place) => {
                 let item = self.unit().and_then(|unit| unit.shelf.get(place));
                 if let Some(ProductRef::Own(product)) = item.map(|item| &item.product) {

@@ -36,12 +36,16 @@ pub struct ShelfRow {
     pub is_own: bool,
     /// Whether it is in the person's library.
     pub is_shared: bool,
+    /// Whether plans leave it aside for another one of its kind.
+    pub is_aside: bool,
     /// What it holds, in words.
     pub strength: String,
     /// What one mL or g does.
     pub does: String,
     /// What it is measured with.
     pub tools: String,
+    /// Good to know.
+    pub notes: Vec<String>,
     /// What is wrong or doubtful with it.
     pub troubles: Vec<String>,
 }
