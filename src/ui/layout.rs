@@ -57,6 +57,15 @@ pub fn arrange(window: Rect, strip_height: f32) -> Arrangement {
     Arrangement { bar, body, strip }
 }
 
+/// Where a page without a strip stands below the bar: in the middle, at most `widest` wide.
+pub fn page(window: Rect, widest: f32) -> Rect {
+    let parts = arrange(window, 0.0);
+    let whole = Rect::from_min_max(parts.body.min, Pos2::new(parts.body.right(), parts.strip.bottom()));
+    let width = whole.width().min(widest);
+    let at = Pos2::new(whole.center().x - width / 2.0, whole.top()).round();
+    Rect::from_min_size(at, Vec2::new(width, whole.height()))
+}
+
 /// Room at the window's edges and between cards.
 pub fn margin(room: Room) -> f32 {
     match room {

@@ -388,7 +388,10 @@ fn contradictions_and_unknown_names_are_typed() {
     water.source_water =
         SourceWater { ec_ms_cm: Some(0.15), alkalinity_meq_l: Some(5.0), ..SourceWater::of_kind(WaterKind::SoftTap) };
     let said = error(&water);
-    assert!(said.contains("source water") && said.contains("5.00 meq/L") && said.contains("0.15 mS/cm"), "{said}");
+    assert!(
+        said.contains("source water") && said.contains("250 mg/L CaCO3 (5.0 meq/L)") && said.contains("0.15 mS/cm"),
+        "{said}"
+    );
     let mut gone = unit();
     gone.shelf.push(shipped("moon-dust", Tool::SYRINGE_10));
     assert!(error(&gone).contains("\"moon-dust\""));

@@ -178,6 +178,21 @@ impl Trial {
         self.settle();
     }
 
+    /// Takes an entry of a pick list.
+    pub(crate) fn choose(&mut self, list: &str, words: &str) {
+        self.press(Role::ComboBox, list);
+        // The list opens over the page, which may say the same.
+        self.harness.get_all_by_label(words).last().expect("a choice").click();
+        self.settle();
+    }
+
+    /// Types into the one field of a name, brought into sight first.
+    pub(crate) fn fill(&mut self, name: &str, text: &str) {
+        self.harness.get_by_role_and_label(Role::TextInput, name).scroll_to_me();
+        self.settle();
+        self.type_into(name, text);
+    }
+
     pub(crate) fn turn_clock(&mut self, minutes: i64) {
         *self.clock.0.borrow_mut() += 60 * minutes;
         self.settle();

@@ -12,19 +12,13 @@ fn tool_of(unit: &Unit, id: &str) -> Tool {
     unit.shelf_item(id).expect("on the shelf").tool
 }
 
-fn choose(trial: &mut Trial, list: &str, words: &str) {
-    trial.press(Role::ComboBox, list);
-    trial.harness.get_by_label(words).click();
-    trial.settle();
-}
-
 #[test]
 fn a_dropper_counted_and_a_scoop_weighed_are_said_on_the_first_page() {
     let mut trial = light();
     trial.press(Role::Link, "Measured with…");
-    choose(&mut trial, "To lower pH: measured with", "Dropper, by drops");
+    trial.choose("To lower pH: measured with", "Dropper, by drops");
     trial.type_into("Drops in 1 mL, drops", "24");
-    choose(&mut trial, "Feed: measured with", "Level scoop or spoon");
+    trial.choose("Feed: measured with", "Level scoop or spoon");
     trial.type_into("Ten level ones weigh, g", "42");
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
     trial.press(Role::Link, "Only what it is");
@@ -46,7 +40,7 @@ fn a_teaspoon_for_an_acid_is_refused_beside_the_field_with_ways_out() {
     let mut trial = light();
     trial.type_into("Size of the reservoir, L", "20");
     trial.press(Role::Link, "Measured with…");
-    choose(&mut trial, "To lower pH: measured with", "Teaspoon");
+    trial.choose("To lower pH: measured with", "Teaspoon");
     trial.harness.get_by_label_contains("no measure for an acid");
     assert!(trial.harness.query_by_role_and_label(Role::Button, "Show me the map").is_none());
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);

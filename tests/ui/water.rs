@@ -8,34 +8,22 @@ use super::clipping::assert_sheet_unclipped;
 use super::flows::{Trial, light};
 use super::pictures::{keep_of, word};
 
-fn choose(trial: &mut Trial, list: &str, words: &str) {
-    trial.press(Role::ComboBox, list);
-    trial.harness.get_all_by_label(words).last().expect("a choice").click();
-    trial.settle();
-}
-
-fn fill(trial: &mut Trial, name: &str, text: &str) {
-    trial.harness.get_by_role_and_label(Role::TextInput, name).scroll_to_me();
-    trial.settle();
-    trial.type_into(name, text);
-}
-
 fn described() -> Trial {
     let mut trial = light();
     trial.begin();
     trial.press(Role::Tab, "Shelf");
     trial.press(Role::Link, "Describe the source water");
-    choose(&mut trial, "Kind of water", "Hard tap water");
+    trial.choose("Kind of water", "Hard tap water");
     trial
 }
 
 #[test]
 fn readings_are_kept_in_the_units_that_are_typed() {
     let mut trial = described();
-    fill(&mut trial, "EC, mS/cm", "0,64");
-    fill(&mut trial, "pH", "7.6");
-    fill(&mut trial, "Alkalinity, mg/L CaCO3", "200");
-    fill(&mut trial, "Hardness, mg/L CaCO3", "12 °dH");
+    trial.fill("EC, mS/cm", "0,64");
+    trial.fill("pH", "7.6");
+    trial.fill("Alkalinity, mg/L CaCO3", "200");
+    trial.fill("Hardness, mg/L CaCO3", "12 °dH");
     trial.press(Role::Button, "Keep this water");
     let water = trial.unit().source_water;
     assert_eq!((water.kind, water.ec_ms_cm, water.ph), (WaterKind::HardTap, Some(0.64), Some(7.6)));
@@ -57,7 +45,7 @@ fn a_report_that_does_not_balance_is_told_with_the_likely_slip() {
         ("Chloride, mg/L", "35.5"),
         ("Sulfate, mg/L", "40"),
     ] {
-        fill(&mut trial, line, text);
+        trial.fill(line, text);
     }
     assert!(trial.harness.get_all_by_label_contains("balance").next().is_some());
     let offers = trial.harness.get_all(by().role(Role::Link).label_contains("CaCO3"));
@@ -72,8 +60,8 @@ fn a_report_that_does_not_balance_is_told_with_the_likely_slip() {
 fn a_line_is_read_in_the_unit_behind_it() {
     let mut trial = described();
     trial.press(Role::Link, "Type a report in");
-    fill(&mut trial, "Nitrate, mg/L", "5 mg/L as N");
-    fill(&mut trial, "Calcium, mg/L", "2 mmol/L");
+    trial.fill("Nitrate, mg/L", "5 mg/L as N");
+    trial.fill("Calcium, mg/L", "2 mmol/L");
     trial.press(Role::Button, "Keep this water");
     let report = trial.unit().source_water.report.expect("a report");
     // 62.005 / 14.007, and 2 x 40.078 (IUPAC 2021).
@@ -84,9 +72,9 @@ fn a_line_is_read_in_the_unit_behind_it() {
 #[test]
 fn two_waters_are_mixed_and_parted_again() {
     let mut trial = described();
-    fill(&mut trial, "EC, mS/cm", "0.64");
+    trial.fill("EC, mS/cm", "0.64");
     trial.press(Role::Link, "Two waters are mixed in it");
-    fill(&mut trial, "Its share, %", "60");
+    trial.fill("Its share, %", "60");
     trial.press(Role::Button, "Keep this water");
     let blend = trial.unit().source_water.blend.expect("a mix");
     assert!((blend.share - 0.6).abs() < 1e-12 && blend.kind == WaterKind::Rain, "{blend:?}");
@@ -101,8 +89,8 @@ fn two_waters_are_mixed_and_parted_again() {
 fn facts_that_contradict_each_other_are_told_and_nothing_is_kept() {
     let mut trial = described();
     let before = trial.unit();
-    fill(&mut trial, "EC, mS/cm", "0.2");
-    fill(&mut trial, "Alkalinity, mg/L CaCO3", "300");
+    trial.fill("EC, mS/cm", "0.2");
+    trial.fill("Alkalinity, mg/L CaCO3", "300");
     trial.harness.get_by_label_contains("makes more than an EC of 0.20 mS/cm");
     trial.press(Role::Button, "Keep this water");
     assert_eq!(trial.unit(), before);
@@ -136,18 +124,18 @@ fn nothing_of_the_sheet_is_cut_off_in_both_themes() {
 #[test]
 fn a_water_is_kept_for_other_units_and_taken_from_there() {
     let mut trial = described();
-    fill(&mut trial, "EC, mS/cm", "0.64");
+    trial.fill("EC, mS/cm", "0.64");
     trial.press(Role::Button, "Keep this water");
     let kept = trial.unit().source_water;
     trial.press(Role::Link, "Keep the source water for my other units");
     trial.press(Role::Button, "Put this away");
     trial.press(Role::Link, "Describe the source water");
-    choose(&mut trial, "Kind of water", "Rain water");
+    trial.choose("Kind of water", "Rain water");
     trial.press(Role::Button, "Keep this water");
     assert_ne!(trial.unit().source_water, kept);
     trial.press(Role::Link, "Describe the source water");
     let name = format!("Hard tap water, {}", trial.unit().name);
-    choose(&mut trial, "One of your waters", &name);
+    trial.choose("One of your waters", &name);
     trial.press(Role::Button, "Keep this water");
     assert_eq!(trial.unit().source_water, kept);
 }

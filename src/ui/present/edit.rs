@@ -89,6 +89,8 @@ pub fn edit_view(catalog: &Catalog, answers: &Answers, unit: &Unit) -> StartView
             Role::PhUp => &mut view.ph_up,
             Role::CalMag | Role::Silicate => continue,
         };
+        // The library may have it, too.
+        list.retain(|choice| choice.id != product.id);
         list.insert(0, Choice::new(&product.id, &product.name));
     }
     view

@@ -3,7 +3,6 @@
 use super::product_draft::ROLES;
 use super::readers::capital;
 use super::start::{shelf_items, shipped};
-use super::tools::item_of;
 use crate::card::{figure, plain};
 use crate::garden::{
     Catalog, Concentration, LabelAnalysis, Product, ProductRef, Role, ShelfItem, Strength, Unit, UnknownKind,
@@ -47,11 +46,7 @@ pub fn shelf_view(
 /// A product as it is added to a shelf, one of the person's library or a shipped one with all its parts, with the tools that are
 /// likeliest at hand.
 pub fn added_items(id: &str, catalog: &Catalog) -> Vec<ShelfItem> {
-    let tools = ToolAnswer::default();
-    match catalog.own.products.iter().find(|product| product.id == id) {
-        Some(product) => vec![item_of(product, ProductRef::Own(Box::new(product.clone())), &tools)],
-        None => shelf_items(id, &tools, catalog),
-    }
+    shelf_items(id, &ToolAnswer::default(), catalog)
 }
 
 fn peroxide_parts() -> Vec<PeroxidePart> {

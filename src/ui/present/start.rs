@@ -3,8 +3,8 @@
 use super::units::VOLUMES;
 use super::{id_of, ids, one_of, readers};
 use crate::garden::{
-    Catalog, Crop, LevelKnown, LogEntry, Meter, PhInstrument, Product, Reading, Role, ShelfItem, SourceWater, Unit,
-    UnitKind, WaterError, WaterKind,
+    Catalog, Crop, LevelKnown, LogEntry, Meter, PhInstrument, Product, ProductRef, Reading, Role, ShelfItem,
+    SourceWater, Unit, UnitKind, WaterError, WaterKind,
 };
 use crate::store::Settings;
 use crate::ui::command::Field;
@@ -28,7 +28,7 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
         volume_units: ids(&VOLUMES, |unit| unit.symbol().to_owned()),
         fullness: FULLNESS.map(|(id, words, _)| Choice::new(id, words)).to_vec(),
         waters: ids(&WaterKind::ALL, |kind| catalog.water(kind).map_or_else(String::new, |water| water.name.clone())),
-        crops: crops(catalog.crops.iter().collect()),
+        crops: crops(catalog.crops_and_own().map(|(crop, _)| crop).collect()),
         feeds: products(catalog, Role::Feed),
         ph_down: products(catalog, Role::PhDown),
         ph_up: products(catalog, Role::PhUp),
@@ -124,10 +124,13 @@ pub(super) fn crops(mut crops: Vec<&Crop>) -> Vec<CropView> {
         .collect()
 }
 
-/// Products of a role, with one that means none.
+/// Products of a role, shipped ones and those of the person's library, with one that means none.
 fn products(catalog: &Catalog, role: Role) -> Vec<Choice> {
     let none = std::iter::once(Choice::new("", "Nothing yet"));
-    shipped(catalog, role).chain(none).collect()
+    let own = catalog.own.products.iter().filter(|product| product.role == role);
+    let own = own.map(|product| Choice::new(&product.id, &product.name));
+    // The usual one stays the first: it is what a first page begins with.
+    shipped(catalog, role).chain(own).chain(none).collect()
 }
 
 /// Shipped products of a role. Of a product in parts the part that is poured first stands for all.
@@ -194,7 +197,7 @@ pub fn unit_of(answers: &Answers, catalog: &Catalog, now_s: i64) -> Result<Unit,
         crop_id: answers.crop_id.clone(),
         stage_id: answers.stage_id.clone(),
         also_growing: Vec::new(),
-        own_crops: Vec::new(),
+        own_crops: catalog.own.crops.iter().filter(|crop| crop.id == answers.crop_id).cloned().collect(),
         own_band: None,
         plants_in: answers.roots_id == ROOTS_IN,
         shelf: shelf(answers, catalog),
@@ -229,6 +232,9 @@ fn shelf(answers: &Answers, catalog: &Catalog) -> Vec<ShelfItem> {
 
 /// A product as it stands on the shelf, with its other parts if it comes in parts; nothing when no product has the id.
 pub(super) fn shelf_items(id: &str, tools: &ToolAnswer, catalog: &Catalog) -> Vec<ShelfItem> {
+    if let Some(own) = catalog.own.products.iter().find(|product| product.id == id) {
+        return vec![super::tools::item_of(own, ProductRef::Own(Box::new(own.clone())), tools)];
+    }
     let parts = catalog.product(id).map(|product| product.parts(|id| catalog.product(id))).unwrap_or_default();
     parts.into_iter().map(|(part, _)| super::tools::item(part, tools)).collect()
 }

@@ -116,7 +116,8 @@ pub(super) fn measures(catalog: &Catalog, answers: &Answers, own: &[&Product]) -
     asked
         .map(|((((_, of), id), answer), place)| {
             let own = own.iter().copied().find(|product| product.id == **id);
-            match own.or_else(|| catalog.product(id)) {
+            let in_library = || catalog.own.products.iter().find(|product| product.id == **id);
+            match own.or_else(|| catalog.product(id)).or_else(in_library) {
                 Some(product) => measure_view(product, of, answer, |number| Field::Tool(place, number)),
                 None => MeasureView { of: (*of).to_owned(), ..MeasureView::default() },
             }

@@ -8,7 +8,7 @@ use egui::{
 use super::claims::claims_ui;
 use super::crop_form::form_ui;
 use crate::ui::command::{Command, CropAsk};
-use crate::ui::layout::{Room, arrange};
+use crate::ui::layout::{Room, page};
 use crate::ui::paint::{focus_ring, line, words_at};
 use crate::ui::state::ViewState;
 use crate::ui::theme::{Tokens, Weight, size, space, text};
@@ -29,11 +29,7 @@ const STAGES: f32 = 460.0;
 /// Draws the page below the bar, into `window` (which includes the bar).
 pub fn crops_ui(ui: &mut Ui, window: Rect, crops: &CropsView, view: &mut ViewState, out: &mut Vec<Command>) {
     let room = Room::of(window.size());
-    let parts = arrange(window, 0.0);
-    let whole = Rect::from_min_max(parts.body.min, Pos2::new(parts.body.right(), parts.strip.bottom()));
-    let width = whole.width().min(WIDEST);
-    let left = Pos2::new(whole.center().x - width / 2.0, whole.top()).round();
-    let rect = Rect::from_min_size(left, Vec2::new(width, whole.height()));
+    let rect = page(window, WIDEST);
     if room == Room::Wide {
         let list = Rect::from_min_size(rect.min, Vec2::new(LIST, rect.height()));
         let sheet = Rect::from_min_max(Pos2::new(list.right() + space::TWO, rect.top()), rect.max);

@@ -7,7 +7,7 @@ use egui::{
 };
 
 use crate::ui::command::Command;
-use crate::ui::layout::{Room, arrange, margin};
+use crate::ui::layout::{Room, margin, page};
 use crate::ui::paint::{caution_mark, words_at};
 use crate::ui::state::{LogRows, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
@@ -41,13 +41,7 @@ const LINK: f32 = 24.0;
 /// Draws the page below the bar, into `window` (which includes the bar).
 pub fn log_ui(ui: &mut Ui, window: Rect, log: &LogView, view: &mut ViewState, out: &mut Vec<Command>) {
     let room = Room::of(window.size());
-    let parts = arrange(window, 0.0);
-    let whole = Rect::from_min_max(parts.body.min, Pos2::new(parts.body.right(), parts.strip.bottom()));
-    let width = whole.width().min(WIDEST);
-    let rect = Rect::from_min_size(
-        Pos2::new(whole.center().x - width / 2.0, whole.top()).round(),
-        Vec2::new(width, whole.height()),
-    );
+    let rect = page(window, WIDEST);
     let mut child = ui.new_child(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)));
     let inset = if room == Room::Wide { space::TWO } else { space::ONE_HALF };
     let side = if room == Room::Wide { 16 } else { 12 };

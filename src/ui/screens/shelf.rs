@@ -1,10 +1,10 @@
 //! The page of the shelf: what the person owns to pour, what it is measured with, and ways to add to it.
 
-use egui::{Align, Layout, Margin, Pos2, Rect, ScrollArea, Ui, UiBuilder, Vec2};
+use egui::{Align, Layout, Margin, Rect, ScrollArea, Ui, UiBuilder, Vec2};
 
 use super::log::way_back_ui;
 use crate::ui::command::{Command, ShelfCommand};
-use crate::ui::layout::{Room, arrange};
+use crate::ui::layout::{Room, page};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{ShelfRow, ShelfView};
 use crate::ui::widgets::{ButtonKind, body, button_sized, card_with, caution_box, link, quiet, rule, subtitle, title};
@@ -19,11 +19,7 @@ const LINKS: f32 = 128.0;
 /// Draws the page below the bar, into `window` (which includes the bar).
 pub fn shelf_ui(ui: &mut Ui, window: Rect, shelf: &ShelfView, out: &mut Vec<Command>) {
     let room = Room::of(window.size());
-    let parts = arrange(window, 0.0);
-    let whole = Rect::from_min_max(parts.body.min, Pos2::new(parts.body.right(), parts.strip.bottom()));
-    let width = whole.width().min(WIDEST);
-    let at = Pos2::new(whole.center().x - width / 2.0, whole.top()).round();
-    let rect = Rect::from_min_size(at, Vec2::new(width, whole.height()));
+    let rect = page(window, WIDEST);
     let mut child = ui.new_child(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)));
     let (inset, side) = if room == Room::Wide { (space::TWO, 16) } else { (space::ONE_HALF, 12) };
     card_with(&mut child, Margin { left: side, right: 4, top: side, bottom: side }, |ui| {
