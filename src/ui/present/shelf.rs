@@ -4,6 +4,7 @@ use super::product_draft::ROLES;
 use super::readers::capital;
 use super::start::{shelf_items, shipped};
 use crate::card::{figure, plain};
+use crate::garden::compose::MG_CACO3_PER_MEQ;
 use crate::garden::{
     Catalog, Concentration, LabelAnalysis, Product, ProductRef, Role, ShelfItem, Strength, Unit, UnknownKind,
     check_measure, peroxide,
@@ -127,10 +128,11 @@ pub(super) fn does_words(product: &Product) -> String {
     let unit = product.form.unit();
     match product.role {
         Role::PhDown | Role::PhUp => {
-            let meq = dissolved.alkalinity_eq() * 1e3;
-            let (verb, alkalinity) = if meq < 0.0 { ("takes up", -meq) } else { ("brings", meq) };
+            // As drop kits count it, in a tank of a size that people have.
+            let mg_l = dissolved.alkalinity_eq() * 1e3 * MG_CACO3_PER_MEQ / 10.0;
+            let verb = if mg_l < 0.0 { "takes away" } else { "adds" };
             let about = if matches!(product.strength, Strength::Unknown { .. }) { "perhaps" } else { "about" };
-            format!("1 {unit} {verb} {about} {} meq of alkalinity", figure(alkalinity))
+            format!("1 {unit} in 10 L {verb} {about} {:.0} mg/L CaCO3 of alkalinity", mg_l.abs())
         }
         Role::Feed | Role::CalMag | Role::Silicate => {
             let per_l = dissolved.nutrients(1.0);

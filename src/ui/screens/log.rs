@@ -6,14 +6,14 @@ use egui::{
     Align, Layout, Margin, Painter, Pos2, Rect, Role, ScrollArea, Sense, Stroke, Ui, UiBuilder, Vec2, WidgetInfo,
 };
 
+use super::page_card;
 use crate::ui::command::Command;
-use crate::ui::layout::{Room, margin, page};
 use crate::ui::paint::{caution_mark, words_at};
 use crate::ui::state::{LogRows, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::tools::drop_shape;
 use crate::ui::view::{EntryMark, EntryView, LogRow, LogView, ToldView, VersusView, WayView};
-use crate::ui::widgets::{ButtonKind, body, button_sized, card_with, link, quiet, rule, title};
+use crate::ui::widgets::{ButtonKind, body, button_sized, link, quiet, title};
 
 /// Widest the list gets: the eye must find the way from an entry to what was told of it.
 const WIDEST: f32 = 1040.0;
@@ -40,31 +40,19 @@ const LINK: f32 = 24.0;
 
 /// Draws the page below the bar, into `window` (which includes the bar).
 pub fn log_ui(ui: &mut Ui, window: Rect, log: &LogView, view: &mut ViewState, out: &mut Vec<Command>) {
-    let room = Room::of(window.size());
-    let rect = page(window, WIDEST);
-    let mut child = ui.new_child(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)));
-    let inset = if room == Room::Wide { space::TWO } else { space::ONE_HALF };
-    let side = if room == Room::Wide { 16 } else { 12 };
-    card_with(&mut child, Margin { left: side, right: 4, top: side, bottom: side }, |ui| {
-        ui.set_min_height(rect.height() - 2.0 * inset);
-        ui.spacing_mut().item_spacing.y = space::ONE;
-        let full = ui.available_width();
-        ui.scope(|ui| {
-            ui.set_max_width(full - space::ONE_HALF);
-            heading_ui(ui, log, out);
-            if let Some((words, back)) = &log.way_back {
-                way_back_ui(ui, words, &back.text, || out.push(back.command.clone()));
-            }
-            rule(ui);
-        });
+    let heading = |ui: &mut Ui, out: &mut Vec<Command>| {
+        heading_ui(ui, log, out);
+        if let Some((words, back)) = &log.way_back {
+            way_back_ui(ui, words, &back.text, || out.push(back.command.clone()));
+        }
+    };
+    page_card(ui, (window, WIDEST), out, heading, |ui, out| {
         if log.rows.is_empty() {
             empty_ui(ui);
         } else {
             rows_ui(ui, log, view, out);
         }
     });
-    // The margin below the card belongs to the page.
-    let _ = margin(room);
 }
 
 fn heading_ui(ui: &mut Ui, log: &LogView, out: &mut Vec<Command>) {

@@ -1,13 +1,13 @@
 //! The page of the shelf: what the person owns to pour, what it is measured with, and ways to add to it.
 
-use egui::{Align, Layout, Margin, Rect, ScrollArea, Ui, UiBuilder, Vec2};
+use egui::{Align, Layout, Rect, ScrollArea, Ui, Vec2};
 
 use super::log::way_back_ui;
+use super::page_card;
 use crate::ui::command::{Command, ShelfCommand};
-use crate::ui::layout::{Room, page};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{ShelfRow, ShelfView};
-use crate::ui::widgets::{ButtonKind, body, button_sized, card_with, caution_box, link, quiet, rule, subtitle, title};
+use crate::ui::widgets::{ButtonKind, body, button_sized, caution_box, link, quiet, rule, subtitle, title};
 
 /// Widest the list gets.
 const WIDEST: f32 = 1040.0;
@@ -18,22 +18,13 @@ const LINKS: f32 = 128.0;
 
 /// Draws the page below the bar, into `window` (which includes the bar).
 pub fn shelf_ui(ui: &mut Ui, window: Rect, shelf: &ShelfView, out: &mut Vec<Command>) {
-    let room = Room::of(window.size());
-    let rect = page(window, WIDEST);
-    let mut child = ui.new_child(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)));
-    let (inset, side) = if room == Room::Wide { (space::TWO, 16) } else { (space::ONE_HALF, 12) };
-    card_with(&mut child, Margin { left: side, right: 4, top: side, bottom: side }, |ui| {
-        ui.set_min_height(rect.height() - 2.0 * inset);
-        ui.spacing_mut().item_spacing.y = space::ONE;
-        let full = ui.available_width();
-        ui.scope(|ui| {
-            ui.set_max_width(full - space::ONE_HALF);
-            heading_ui(ui, shelf, out);
-            if let Some((words, back)) = &shelf.way_back {
-                way_back_ui(ui, words, &back.text, || out.push(back.command.clone()));
-            }
-            rule(ui);
-        });
+    let heading = |ui: &mut Ui, out: &mut Vec<Command>| {
+        heading_ui(ui, shelf, out);
+        if let Some((words, back)) = &shelf.way_back {
+            way_back_ui(ui, words, &back.text, || out.push(back.command.clone()));
+        }
+    };
+    page_card(ui, (window, WIDEST), out, heading, |ui, out| {
         ScrollArea::vertical().id_salt("shelf").auto_shrink(false).show(ui, |ui| {
             ui.set_max_width(ui.available_width() - space::ONE_HALF);
             ui.spacing_mut().item_spacing.y = space::HALF;

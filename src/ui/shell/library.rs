@@ -23,7 +23,7 @@ impl Shell {
                 return;
             }
         };
-        self.owned.library = folders.read_library();
+        self.owned.profiles = folders.read_library();
         self.offer_to_take(profile);
     }
 
@@ -33,8 +33,8 @@ impl Shell {
             self.tell("No folder for files was found, so there is no library");
             return;
         };
-        self.owned.library = folders.read_library();
-        if self.owned.library.meeting(&profile, &self.catalog) == Meeting::Free {
+        self.owned.profiles = folders.read_library();
+        if self.owned.profiles.meeting(&profile, &self.catalog) == Meeting::Free {
             self.owned.to_take = Some((profile, None));
             self.take_in(None);
         } else {
@@ -46,7 +46,7 @@ impl Shell {
     fn offer_to_take(&mut self, profile: OwnProfile) {
         let take = |words: &str, choice| action(words, Command::Owned(OwnedCommand::TakeIn(choice)));
         let kind = profile.kind().words();
-        let (clash, words, actions) = match self.owned.library.meeting(&profile, &self.catalog) {
+        let (clash, words, actions) = match self.owned.profiles.meeting(&profile, &self.catalog) {
             Meeting::Same => {
                 self.tell(format!("The {kind} “{}” is in your library already", profile.name()));
                 return;
@@ -80,7 +80,7 @@ impl Shell {
         let Some(folders) = &self.folders else { return };
         let name = profile.name().to_owned();
         let taken = match (choice, &clash) {
-            (Some(TakeIn::ReplaceMine), Some(clash)) => self.owned.library.replace(profile, clash, &self.catalog),
+            (Some(TakeIn::ReplaceMine), Some(clash)) => self.owned.profiles.replace(profile, clash, &self.catalog),
             _ => Library::take_in(folders, profile, clash.as_ref()),
         };
         match taken {
@@ -98,7 +98,7 @@ impl Shell {
         let (catalog, clashes) = self.catalog.with_own(&library.own());
         self.catalog = Arc::new(catalog);
         self.owned.clashes = clashes;
-        self.owned.library = library;
+        self.owned.profiles = library;
     }
 
     pub(super) fn delete_profile(&mut self, path: &Path) {

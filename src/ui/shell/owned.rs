@@ -23,7 +23,7 @@ pub(super) struct Owned {
     units: Vec<Known>,
     archived: Vec<UnitListing>,
     deleted: Vec<UnitListing>,
-    pub(super) library: Library,
+    pub(super) profiles: Library,
     /// Profiles that are left out, for another has their id.
     pub(super) clashes: Vec<IdClash>,
     problem: Option<String>,
@@ -62,7 +62,7 @@ impl Shell {
         self.owned.problem = listed.as_ref().err().map(|error| capital(&plain(error)));
         self.owned.archived = folders.list_archived().unwrap_or_default();
         self.owned.deleted = folders.list_deleted().unwrap_or_default();
-        self.owned.library = folders.read_library();
+        self.owned.profiles = folders.read_library();
         let recent: Vec<PathBuf> = self.settings.recent_now().into_iter().map(Path::to_owned).collect();
         let mut units: Vec<Known> = listed.unwrap_or_default().into_iter().map(|unit| self.known(unit, true)).collect();
         let mut order: Vec<usize> = Vec::new();
@@ -146,7 +146,7 @@ impl Shell {
             archived: archived.collect(),
             deleted: deleted.collect(),
             deleted_note: format!("They lie in {} until you empty it", folder.unwrap_or_default()),
-            library: owned.library.entries.iter().map(|entry| library_line(entry, &owned.clashes)).collect(),
+            profiles: owned.profiles.entries.iter().map(|entry| library_line(entry, &owned.clashes)).collect(),
         }
     }
 

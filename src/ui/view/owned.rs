@@ -24,7 +24,7 @@ pub struct UnitsView {
     /// Where those lie.
     pub deleted_note: String,
     /// The person's own profiles.
-    pub library: Vec<AwayView>,
+    pub profiles: Vec<AwayView>,
 }
 
 /// One unit on a card.
