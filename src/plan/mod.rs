@@ -76,7 +76,7 @@ pub const TOP_UP_TO: f64 = 0.95;
 /// The seed of every sample that the window and the card draw: the same unit then gets the same plan in both.
 pub const SEED: u64 = 1;
 /// The dose model's version, kept with every promise.
-pub const MODEL_VERSION: &str = concat!("pourcast ", env!("CARGO_PKG_VERSION"), ", dose model 1");
+pub const MODEL_VERSION: &str = concat!("pourcast ", env!("CARGO_PKG_VERSION"), ", dose model 2");
 
 /// See [`PH_STEP`].
 #[derive(Clone, Copy, Debug)]
