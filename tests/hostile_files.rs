@@ -12,6 +12,9 @@ const VERSION_1: &str = include_str!("fixtures/unit_v1.ron");
 const VERSION_2: &str = include_str!("fixtures/unit_v2.ron");
 const VERSION_3: &str = include_str!("fixtures/unit_v3.ron");
 const VERSION_4: &str = include_str!("fixtures/unit_v4.ron");
+const VERSION_5: &str = include_str!("fixtures/unit_v5.ron");
+/// Every version that was ever written.
+const VERSIONS: [&str; 5] = [VERSION_1, VERSION_2, VERSION_3, VERSION_4, VERSION_5];
 
 /// Reads the file; if it fails, its bytes are the same and no way leads to overwriting it. True when it loaded.
 fn survives(path: &Path, contents: &[u8]) -> bool {
@@ -94,13 +97,13 @@ fn spoilt(numbers: &mut Numbers, text: &str, way: usize) -> Vec<u8> {
 #[test]
 fn mutated_files_never_panic_and_are_never_overwritten() {
     // 300 and more of every version.
-    const ROUNDS: usize = 1248;
+    const ROUNDS: usize = 1560;
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("unit.ron");
     let mut numbers = Numbers(20260101);
     let (mut loaded, mut refused) = (0, 0);
     for round in 0..ROUNDS {
-        let contents = spoilt(&mut numbers, [VERSION_1, VERSION_2, VERSION_3, VERSION_4][round % 4], round / 4);
+        let contents = spoilt(&mut numbers, VERSIONS[round % 5], round / 5);
         if survives(&path, &contents) { loaded += 1 } else { refused += 1 }
     }
     println!("of {ROUNDS} mutated files {loaded} loaded and {refused} were refused");
@@ -210,7 +213,7 @@ fn what_cannot_be_read_is_put_away_and_brought_back_as_it_is() {
     folders.make().unwrap();
     let mut numbers = Numbers(20260303);
     for round in 0..60 {
-        let contents = spoilt(&mut numbers, [VERSION_1, VERSION_4][round / 6 % 2], round);
+        let contents = spoilt(&mut numbers, [VERSION_1, VERSION_5][round / 6 % 2], round);
         let path = folders.units().join("spoilt.ron");
         fs::write(&path, &contents).unwrap();
         if read_unit(&path).is_ok() {

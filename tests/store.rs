@@ -127,8 +127,8 @@ fn a_file_begins_with_its_version_and_holds_one_log_entry_a_line() {
     let text = unit_text(&sample(), Path::new("x")).unwrap();
     let lines: Vec<&str> = text.lines().collect();
     assert!(lines[0].starts_with("// Pourcast unit"));
-    assert_eq!((lines[1], lines[2]), ("(", "    version: 4,"));
-    assert_eq!(UNIT_VERSION, 4);
+    assert_eq!((lines[1], lines[2]), ("(", "    version: 5,"));
+    assert_eq!(UNIT_VERSION, 5);
     assert!(lines.contains(&"            Refill(at_s: 1767261600, water_l: 18.0),"));
     assert_eq!(lines.iter().filter(|line| line.contains("at_s: 17")).count(), 9, "8 entries and a calibration");
 }

@@ -21,6 +21,9 @@ const VERSION_3: &str = include_str!("fixtures/unit_v3.ron");
 /// waters mixed.
 const VERSION_4: &str = include_str!("fixtures/unit_v4.ron");
 
+/// Version 5, likewise: what is used up, and a feed of the person's own in two parts.
+const VERSION_5: &str = include_str!("fixtures/unit_v5.ron");
+
 fn read(text: &str) -> Unit {
     unit_from_text(text.as_bytes(), Path::new("unit.ron")).unwrap()
 }
@@ -106,7 +109,7 @@ fn version_3_adds_jar_tests_and_what_was_told_of_water() {
     loaded.unit.log.clone_from(&unit.log);
     loaded.file.write(&loaded.unit).unwrap();
     assert_eq!(read_unit(&desk.path).unwrap().unit, unit);
-    assert!(fs::read_to_string(&desk.path).unwrap().contains("\n    version: 4,\n"));
+    assert!(fs::read_to_string(&desk.path).unwrap().contains("\n    version: 5,\n"));
     assert_eq!(fs::read_to_string(desk.path.with_extension("ron.backup")).unwrap(), VERSION_2);
 }
 
@@ -141,6 +144,29 @@ fn version_4_brings_its_crops_along() {
     loaded.file.write(&loaded.unit).unwrap();
     assert_eq!(read_unit(&desk.path).unwrap().unit, unit);
     assert_eq!(fs::read_to_string(desk.path.with_extension("ron.backup")).unwrap(), VERSION_3);
+}
+
+#[test]
+fn version_5_keeps_what_is_used_up() {
+    let catalog = Catalog::shipped().unwrap();
+    let unit = read(VERSION_5);
+    assert_eq!(unit.check(&catalog), []);
+    let used_up: Vec<&str> = unit.shelf.iter().filter(|item| item.used_up).map(|item| item.product.id()).collect();
+    assert_eq!(used_up, ["phosphoric-down"]);
+    assert!(unit.log_speaks_of("phosphoric-down"));
+    let text = unit_text(&unit, Path::new("x")).unwrap();
+    assert_eq!((read(&text), text.matches("used_up").count()), (unit.clone(), 1));
+    // A version 4 has everything at hand, and what came later is no part of it.
+    assert!(read(VERSION_4).shelf.iter().all(|item| !item.used_up));
+    let message = Desk::with(VERSION_5.replace("version: 5", "version: 4")).refused_saying();
+    let line = VERSION_5.lines().position(|line| line.contains("used_up")).unwrap() + 1;
+    assert!(message.starts_with(&format!("unknown field `used_up` at line {line}, column ")), "{message}");
+    let desk = Desk::with(VERSION_4);
+    let mut loaded = read_unit(&desk.path).unwrap();
+    loaded.unit = unit.clone();
+    loaded.file.write(&loaded.unit).unwrap();
+    assert_eq!(read_unit(&desk.path).unwrap().unit, unit);
+    assert_eq!(fs::read_to_string(desk.path.with_extension("ron.backup")).unwrap(), VERSION_4);
 }
 
 /// Of each thing that is new in version 4: in a file that says it is of version 3 it is named, with its place.

@@ -22,6 +22,7 @@ mod meter;
 mod own;
 mod own_bands;
 mod own_crops;
+mod parts;
 pub mod peroxide;
 mod priors;
 mod product;
@@ -60,10 +61,10 @@ pub use own::{
 };
 pub use own_bands::{MOST_STAGES, OwnCropError, SET_BY_YOU, SET_EC_MS_CM, SET_PH, SetBand, check_set_band};
 pub use own_crops::MOST_OWN_CROPS;
+pub use parts::{MOST_PARTS, PartShare, Partner, check_part_amount, partners};
 pub use priors::{AcidShares, ExchangePriors, OffsetPriors, Priors, VolumePriors};
 pub use product::{
-    AcidKind, BaseKind, Concentration, Form, LabelRate, Partner, Product, Recipe, Role, SaltAmount, Strength,
-    UnknownKind,
+    AcidKind, BaseKind, Concentration, Form, LabelRate, Product, Recipe, Role, SaltAmount, Strength, UnknownKind,
 };
 pub use product_check::check_density_g_ml;
 pub use reading::{JarPoint, JarTest, LogEntry, PourRecord, Promise, Reading};

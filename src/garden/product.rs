@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::evidence::Evidence;
 use super::label::LabelAnalysis;
+use super::parts::Partner;
 use super::peroxide::Grade;
 use super::salts::Salt;
 
@@ -230,18 +231,6 @@ pub struct LabelRate {
     pub purpose: String,
 }
 
-/// The next part of a feed in parts. The parts name each other in a ring, the last one the first.
-#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Partner {
-    /// Product id of the next part; of a feed in two parts the other one.
-    pub product_id: String,
-    /// Amount of that part for one of this one.
-    pub ratio: f64,
-    /// Whether this part goes in before that one. The last part, which names the first, says no.
-    pub first: bool,
-}
-
 /// One product.
 #[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -300,33 +289,7 @@ const SILICATE_CAUTIONS: [&str; 5] = [
     "Never together with a concentrate or an acid: it sets to a gel.",
     "Lock it away from children.",
 ];
-/// Parts of one feed at most. Ours: nobody sells more, and a ring that does not close must end.
-const MOST_PARTS: usize = 8;
-
 impl Product {
-    /// The parts of a feed in the order in which they go in, each with its amount for one of this product; only this one if it
-    /// has no partner that `by_id` knows. Partners that do not lead back here are no ring: of those the first counts.
-    pub fn parts<'a>(&'a self, by_id: impl Fn(&str) -> Option<&'a Self>) -> Vec<(&'a Self, f64)> {
-        let mut ring = vec![(self, 1.0)];
-        let mut is_closed = false;
-        while let Some((partner, ratio)) = ring.last().and_then(|(last, ratio)| Some((last.partner.as_ref()?, *ratio)))
-        {
-            is_closed = partner.product_id == self.id;
-            let is_new = ring.iter().all(|(part, _)| part.id != partner.product_id);
-            let next = by_id(&partner.product_id).filter(|_| is_new && ring.len() < MOST_PARTS);
-            let Some(next) = next else { break };
-            ring.push((next, ratio * partner.ratio));
-        }
-        if !is_closed {
-            ring.truncate(2);
-        }
-        let is_last = |(part, _): &(&Self, f64)| part.partner.as_ref().is_some_and(|partner| !partner.first);
-        let last = ring.iter().position(is_last).map_or(0, |place| place + 1);
-        let parts = ring.len();
-        ring.rotate_left(last % parts);
-        ring
-    }
-
     /// The cautions beside its step: the usual ones of an acid, a base or a silicate, which a product of the person's own does not name,
     /// and then what it says itself.
     pub fn told_cautions(&self) -> Vec<String> {

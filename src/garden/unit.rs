@@ -140,12 +140,21 @@ pub struct ShelfItem {
     /// Other tools at hand for it; the one that measures an amount best is taken.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub also: Vec<Tool>,
+    /// Whether it is used up or given away: plans leave it out. It stays in the unit because the log speaks of it.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub used_up: bool,
+}
+
+/// What a file need not say.
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+const fn is_false(flag: &bool) -> bool {
+    !*flag
 }
 
 impl ShelfItem {
     /// A product with one tool.
     pub fn new(product: ProductRef, tool: Tool) -> Self {
-        Self { product, tool, also: Vec::new() }
+        Self { product, tool, also: Vec::new(), used_up: false }
     }
 
     /// All tools at hand for it.
@@ -243,7 +252,48 @@ impl Unit {
         level_l.min(self.tank_l).max(0.02 * self.tank_l)
     }
 
-    /// The shelf item of a product.
+    /// What stands on the shelf and can be poured.
+    pub fn at_hand(&self) -> impl Iterator<Item = &ShelfItem> {
+        self.shelf.iter().filter(|item| !item.used_up)
+    }
+
+    /// Whether the log speaks of a product.
+    pub fn log_speaks_of(&self, product_id: &str) -> bool {
+        self.log.iter().any(|entry| match entry {
+            LogEntry::Pour(pour) => pour.product_id == product_id,
+            LogEntry::JarTest(test) => test.product_id == product_id,
+            _ => false,
+        })
+    }
+
+    /// Gives a product of the log another id, when what stands on the shelf got one.
+    pub fn call_in_log(&mut self, product_id: &str, new_id: &str) {
+        for entry in &mut self.log {
+            let id = match entry {
+                LogEntry::Pour(pour) => &mut pour.product_id,
+                LogEntry::JarTest(test) => &mut test.product_id,
+                _ => continue,
+            };
+            if id == product_id {
+                new_id.clone_into(id);
+            }
+        }
+    }
+
+    /// Takes the product at a place off the shelf. One that the log speaks of is marked as used up instead, and `true` comes back:
+    /// what was poured must stay known.
+    pub fn take_off(&mut self, place: usize) -> bool {
+        let Some(id) = self.shelf.get(place).map(|item| item.product.id().to_owned()) else { return false };
+        let stays = self.log_speaks_of(&id);
+        if stays {
+            self.shelf[place].used_up = true;
+        } else {
+            self.shelf.remove(place);
+        }
+        stays
+    }
+
+    /// The shelf item of a product, used up or not.
     pub fn shelf_item(&self, product_id: &str) -> Option<&ShelfItem> {
         self.shelf.iter().find(|item| item.product.id() == product_id)
     }

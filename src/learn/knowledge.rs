@@ -358,7 +358,8 @@ pub(super) struct Shelf {
 impl Shelf {
     pub(super) fn of(unit: &Unit, catalog: &Catalog) -> Result<Self, KnowledgeError> {
         let mut shelf = Self { feed: None, calmag: None, ph_down: None, ph_up: None, silicate: None };
-        for item in &unit.shelf {
+        let mut lacking = Vec::new();
+        for item in unit.at_hand() {
             let product = catalog
                 .product_of(item)
                 .ok_or_else(|| KnowledgeError::UnknownProduct { id: item.product.id().to_owned() })?;
@@ -369,6 +370,11 @@ impl Shelf {
                 Role::PhUp => &mut shelf.ph_up,
                 Role::Silicate => &mut shelf.silicate,
             };
+            // Of feeds, one of which every part is at hand goes before one that lacks a part.
+            if product.role == Role::Feed && unit.missing_part(product, catalog).is_some() {
+                lacking.push((product, item));
+                continue;
+            }
             // A supplement is there for its calcium: one that has some takes the place of one that has none.
             let is_better = |before: &ProductBelief, now: &ProductBelief| {
                 product.role == Role::CalMag && before.pour.calcium_mg() <= 0.0 && now.pour.calcium_mg() > 0.0
@@ -379,6 +385,9 @@ impl Shelf {
                     *slot = Some(now);
                 }
             }
+        }
+        if let (None, Some((product, item))) = (&shelf.feed, lacking.first()) {
+            shelf.feed = Some(ProductBelief::of(product, item, unit, catalog)?);
         }
         Ok(shelf)
     }

@@ -66,14 +66,18 @@ impl ProductBelief {
         unit: &Unit,
         catalog: &Catalog,
     ) -> Result<Self, KnowledgeError> {
-        let on_shelf = |id: &str| unit.shelf_item(id).and_then(|item| catalog.product_of(item));
-        let parts = product
-            .parts(|id| on_shelf(id).or_else(|| catalog.product(id)))
-            .into_iter()
+        let shares = unit.parts_of(product, catalog);
+        let parts = (shares.iter().copied())
             // What is not on the shelf is measured like what is.
             .map(|(of, ratio)| part(of, unit.shelf_item(&of.id).unwrap_or(item), ratio))
             .collect::<Result<Vec<_>, _>>()?;
-        let dissolved = dissolve(product)?;
+        // No part is known better than the one that is known least: they are poured as one.
+        let (mut ln_sd, mut label_acid_sd_eq): (f64, f64) = (0.0, 0.0);
+        for (of, ratio) in &shares {
+            let dissolved = dissolve(of)?;
+            ln_sd = ln_sd.max(dissolved.ln_sd);
+            label_acid_sd_eq += ratio * dissolved.closure.free_acid_sd_eq;
+        }
         let mut pour = Pour { id: product.id.clone(), name: product.name.clone(), ..parts[0].pour.clone() };
         let zero = Pour { moles: Totals::ZERO, water_g: 0.0, volume_ml: 0.0, ..pour.clone() };
         pour = parts.iter().fold(zero, |whole, part| Pour {
@@ -83,17 +87,17 @@ impl ProductBelief {
             ..whole
         });
         // A recipe balances as it is, yet no maker weighs to the last milligram: a twentieth of the phosphate.
-        let free_acid_sd_eq = dissolved.closure.free_acid_sd_eq.max(0.05 * pour.moles[Component::P]);
+        let free_acid_sd_eq = label_acid_sd_eq.max(0.05 * pour.moles[Component::P]);
         let (kinds, unlabelled) = kinds(product);
         Ok(Self {
             pour,
-            ln_sd: dissolved.ln_sd,
+            ln_sd,
             free_acid_sd_eq: if product.role == Role::Feed { free_acid_sd_eq } else { 0.0 },
             kinds,
             parts,
             label_per_l: product.label_rate.as_ref().map(|rate| rate.per_l),
             role: product.role,
-            unlabelled,
+            unlabelled: unlabelled || shares.iter().any(|(of, _)| matches!(of.strength, Strength::Unknown { .. })),
         })
     }
 

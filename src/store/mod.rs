@@ -28,6 +28,7 @@ mod unit_folder;
 mod unit_v1;
 mod unit_v2;
 mod unit_v3;
+mod unit_v4;
 mod water_v3;
 
 pub use autosave::Autosave;

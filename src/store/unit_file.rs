@@ -11,10 +11,11 @@ use super::text::{parse, print, version};
 use super::unit_v1::Unit1;
 use super::unit_v2::Unit2;
 use super::unit_v3::Unit3;
+use super::unit_v4::Unit4;
 use crate::garden::Unit;
 
 /// Version of unit files that this program writes, and the newest that it reads.
-pub const UNIT_VERSION: u32 = 4;
+pub const UNIT_VERSION: u32 = 5;
 
 /// First line of a unit file, for whoever opens it in an editor.
 const HEADING: &str = "// Pourcast unit: what was typed and what was told. Comments are not kept.";
@@ -118,6 +119,7 @@ pub fn unit_from_text(bytes: &[u8], path: &Path) -> Result<Unit, StoreError> {
         1 => Unit2::from(parse::<Versioned<Unit1>>(bytes, UNIT_VERSION, path)?.unit).into(),
         2 => parse::<Versioned<Unit2>>(bytes, UNIT_VERSION, path)?.unit.into(),
         3 => parse::<Versioned<Unit3>>(bytes, UNIT_VERSION, path)?.unit.into(),
+        4 => parse::<Versioned<Unit4>>(bytes, UNIT_VERSION, path)?.unit.into(),
         _ => parse::<Versioned<Unit>>(bytes, UNIT_VERSION, path)?.unit,
     };
     // A number that is none has a word in RON, so the parser lets it pass: the printer does not.

@@ -74,7 +74,7 @@ impl From<Unit3> for Unit {
 
 impl From<ShelfItem3> for ShelfItem {
     fn from(item: ShelfItem3) -> Self {
-        Self { product: item.product.into(), tool: item.tool, also: item.also }
+        Self { also: item.also, ..Self::new(item.product.into(), item.tool) }
     }
 }
 

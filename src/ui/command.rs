@@ -84,6 +84,8 @@ pub enum ProductField {
     Line(u8),
     /// Grams of a salt, by its place in the recipe.
     Salt(u8),
+    /// How much of a part of its feed goes with the others, by the part's place.
+    Part(u8),
     /// A number of the tool it is measured with.
     Tool(u8),
 }
@@ -129,8 +131,14 @@ pub enum ShelfCommand {
     Remove(usize),
     /// Put back what was taken off last.
     BringBack,
+    /// What was used up stands at hand again.
+    AtHand(usize),
     /// Keep what is on the sheet.
     Keep,
+    /// Keep it, and describe another part of its feed next.
+    KeepAndNext,
+    /// A product of the shelf is a part of the same feed.
+    AddPart(String),
     /// Put the sheet away.
     Close,
     /// Open or close what is known of peroxide.

@@ -346,6 +346,8 @@ pub struct ViewState {
     pub map: MapState,
     /// A product that is being described.
     pub product: Option<ProductDraft>,
+    /// How often that sheet was opened: each time it begins at its top.
+    pub product_sheets: u64,
     /// The source water, while it is being described.
     pub water: Option<WaterDraft>,
     /// A jar test that is being made.

@@ -245,6 +245,47 @@ fn a_broken_ring_of_parts_ends() {
     assert_eq!(ids(&long).len(), 2);
 }
 
+/// Three parts told as a label tells them (2, 1 and 3 of each) come back as told, whichever of them is asked, and the shelf says what is
+/// missing.
+#[test]
+fn parts_as_told_come_back_and_a_missing_one_is_named() {
+    let catalog = catalog();
+    let told: Vec<PartShare> = (["a", "b", "c"].iter().zip([2.0, 1.0, 3.0]))
+        .map(|(id, amount)| PartShare { product_id: (*id).to_owned(), amount })
+        .collect();
+    let own = |(share, partner): (&PartShare, Option<Partner>)| {
+        let feed = product(Role::Feed, liquid(1.1), Strength::UNKNOWN_LIQUID_FEED);
+        let own = Product { id: share.product_id.clone(), partner, ..feed };
+        ShelfItem::new(ProductRef::Own(Box::new(own)), Tool::SYRINGE_10)
+    };
+    let mut unit = catalog.examples[0].unit.clone();
+    unit.shelf = told.iter().zip(partners(&told)).map(own).collect();
+    for place in 0..3 {
+        let product = catalog.product_of(&unit.shelf[place]).unwrap();
+        let parts = unit.parts_of(product, &catalog);
+        let ids: Vec<&str> = parts.iter().map(|(part, _)| part.id.as_str()).collect();
+        assert_eq!(ids, ["a", "b", "c"]);
+        for ((_, ratio), share) in parts.iter().zip(&told) {
+            close(*ratio, share.amount / told[place].amount, 1e-12);
+        }
+        assert_eq!(unit.missing_part(product, &catalog), None);
+    }
+    assert_eq!(partners(&told[..1]), [None], "one part is a whole");
+    unit.shelf[1].used_up = true;
+    let asked = |unit: &Unit, place: usize| {
+        let product = catalog.product_of(&unit.shelf[place]).unwrap();
+        unit.missing_part(product, &catalog).map(str::to_owned)
+    };
+    assert_eq!((asked(&unit, 0).as_deref(), asked(&unit, 2).as_deref()), (Some("b"), Some("b")));
+    unit.shelf.remove(1);
+    assert_eq!(asked(&unit, 0).as_deref(), Some("b"));
+    for (amount, named) in [(0.0, "is 0"), (-1.0, "is -1"), (f64::NAN, "NaN"), (2000.0, "at most 1000")] {
+        let problem = check_part_amount(amount).unwrap();
+        assert!(problem.message.contains(named), "{}", problem.message);
+    }
+    assert_eq!(check_part_amount(0.5), None);
+}
+
 #[test]
 fn mistakes_in_a_profile_name_file_line_and_column() {
     let unknown = "[\n    (\n        id: \"x\",\n        about: \"x\",\n        colour: 3,\n    ),\n]";

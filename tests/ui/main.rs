@@ -40,6 +40,7 @@ mod map_states;
 #[cfg(test)]
 mod map_views;
 #[cfg(test)]
+mod parts;
 mod picks;
 #[cfg(test)]
 mod pictures;

@@ -10,7 +10,7 @@ use super::tools::{PLACES, answer_of, measures, tools_of};
 use super::units::VOLUMES;
 use super::{id_of, ids, one_of};
 use crate::garden::{
-    Catalog, LevelKnown, LogEntry, PhInstrument, Product, ProductRef, Role, Unit, UnitKind, WaterKind,
+    Catalog, LevelKnown, LogEntry, PhInstrument, Product, ProductRef, Role, ShelfItem, Unit, UnitKind, WaterKind,
 };
 use crate::store::Settings;
 use crate::ui::state::{Answers, ToolAnswer};
@@ -51,15 +51,15 @@ pub fn answers_of(unit: &Unit, catalog: &Catalog, settings: &Settings) -> Answer
 
 /// What the first product of a role is measured with.
 fn tools_of_role(unit: &Unit, catalog: &Catalog, role: Role) -> ToolAnswer {
-    let items = unit.shelf.iter().filter_map(|item| Some((item, catalog.product_of(item)?)));
+    let items = unit.at_hand().filter_map(|item| Some((item, catalog.product_of(item)?)));
     let mut of_role = items.filter(|(_, product)| product.role == role);
     of_role.next().map_or_else(ToolAnswer::default, |(item, product)| answer_of(item, product))
 }
 
 /// The first product of a role on the shelf; the one of a product in parts that stands for all of it.
 fn first_of(unit: &Unit, catalog: &Catalog, role: Role) -> Option<String> {
-    let of_role = |item: &&crate::garden::ShelfItem| catalog.product_of(item).is_some_and(|p| p.role == role);
-    let item = unit.shelf.iter().find(of_role)?;
+    let of_role = |item: &&ShelfItem| catalog.product_of(item).is_some_and(|p| p.role == role);
+    let item = unit.at_hand().find(of_role)?;
     let product = catalog.product_of(item)?;
     Some(stands_for(catalog, product).id.clone())
 }
@@ -74,14 +74,14 @@ pub fn edit_view(catalog: &Catalog, answers: &Answers, unit: &Unit) -> StartView
     };
     view.fullness.retain(|choice| choice.id != "unsure");
     view.fullness.insert(0, Choice::new(AS_NOTED, "As noted"));
-    let own: Vec<&Product> = (unit.shelf.iter())
+    let own: Vec<&Product> = (unit.at_hand())
         .filter_map(|item| match &item.product {
             ProductRef::Own(product) => Some(product.as_ref()),
             ProductRef::Shipped(_) => None,
         })
         .collect();
     view.measures = measures(catalog, answers, &own);
-    for item in &unit.shelf {
+    for item in unit.at_hand() {
         let (ProductRef::Own(product), Some(_)) = (&item.product, catalog.product_of(item)) else { continue };
         let list = match product.role {
             Role::Feed => &mut view.feeds,
@@ -176,7 +176,8 @@ pub fn change_facts(
     }
 }
 
-/// Puts a product in the place of those of its role. What the log pours stays, behind it: the log speaks of it.
+/// Puts a product in the place of those of its role. What the log speaks of is kept as used up, and a product that the person described
+/// stays behind it, left aside by plans.
 fn change_shelf(
     unit: &mut Unit,
     catalog: &Catalog,
@@ -184,27 +185,29 @@ fn change_shelf(
     new_id: &str,
     notes: &mut Vec<String>,
 ) {
-    let poured = |id: &str| unit.log.iter().any(|e| matches!(e, LogEntry::Pour(pour) if pour.product_id == id));
     let (of_role, mut others): (Vec<_>, Vec<_>) =
         unit.shelf.iter().cloned().partition(|item| catalog.product_of(item).is_some_and(|p| p.role == role));
     let mut fresh = shelf_items(new_id, tools, catalog);
     // A tool that was chosen for it stays.
     for item in &mut fresh {
         if let Some(owned) = of_role.iter().find(|owned| owned.product.id() == item.product.id()) {
-            *item = owned.clone();
+            *item = ShelfItem { used_up: false, ..owned.clone() };
         }
     }
     let own = of_role.iter().filter(|item| item.product.id() == new_id && fresh.is_empty()).cloned();
     let fresh: Vec<_> = own.collect::<Vec<_>>().into_iter().chain(fresh.clone()).collect();
-    for item in of_role {
+    for mut item in of_role {
         let id = item.product.id();
-        if fresh.iter().any(|f| f.product.id() == id) || !poured(id) {
+        let is_told_of = unit.log_speaks_of(id);
+        let is_own = matches!(item.product, ProductRef::Own(_)) && !new_id.is_empty();
+        if fresh.iter().any(|f| f.product.id() == id) || !is_told_of && !is_own {
             continue;
         }
-        if new_id.is_empty() {
+        if new_id.is_empty() && !item.used_up {
             let name = catalog.product_of(&item).map_or_else(|| id.to_owned(), |p| p.name.clone());
-            notes.push(format!("{name} stays on the shelf, as the log says that it was poured"));
+            notes.push(format!("{name} counts as used up: the log says that it was poured, so it stays known"));
         }
+        item.used_up |= !is_own;
         others.push(item);
     }
     unit.shelf = fresh.into_iter().chain(others).collect();
@@ -300,10 +303,13 @@ mod tests {
             .map(|item| item.product.id())
             .collect();
         assert_eq!(downs, [after.ph_down_id.as_str(), old_down.as_str()], "what was poured stays behind the new one");
+        assert!(changed.shelf_item(&old_down).is_some_and(|item| item.used_up), "as used up: it gave way");
 
         let none = Answers { ph_down_id: String::new(), ..before.clone() };
-        let (_, notes) = change_facts(&unit, (&before, &none), &catalog).expect("taken");
-        assert!(notes.iter().any(|note| note.contains("stays on the shelf")), "{notes:?}");
+        let (without, notes) = change_facts(&unit, (&before, &none), &catalog).expect("taken");
+        assert!(notes.iter().any(|note| note.contains("counts as used up")), "{notes:?}");
+        let left = without.at_hand().filter(|item| catalog.product_of(item).is_some_and(|p| p.role == Role::PhDown));
+        assert_eq!((left.count(), without.check(&catalog)), (0, Vec::new()));
     }
 
     #[test]

@@ -60,12 +60,15 @@ pub fn product_view(draft: &ProductDraft, unit: &Unit, catalog: &Catalog) -> Pro
         if let Ok(dissolved) = product.dissolved() {
             view.notes = dissolved.notes;
         }
+        view.parts = draft.parts_view(unit, catalog);
+        let part = draft.part_problem();
+        view.troubles.extend(part.map(|(field, message)| (field, Trouble { message, offers: Vec::new() })));
         view.rate = matches!(role, Role::Feed | Role::CalMag | Role::Silicate)
             .then(|| number(ProductField::Rate, "Rate on the label", format!("{per}/L"), "", draft.rate));
     }
     view.missing = missing
         .map(str::to_owned)
-        .or_else(|| draft.item(unit, catalog).err())
+        .or_else(|| draft.kept(unit, catalog).err())
         .or_else(|| view.measure.refusal.as_ref().map(|(words, _)| words.clone()));
     view
 }
@@ -174,6 +177,7 @@ fn reader() -> Reader {
             Field::Product(ProductField::Strength) => "The strength",
             Field::Product(ProductField::Rise) => "The rise of EC",
             Field::Product(ProductField::Line(_)) => "A line of the label",
+            Field::Product(ProductField::Part(_)) => "The amount of a part",
             Field::Product(ProductField::Salt(_)) => "The grams of a salt",
             _ => "That number",
         };

@@ -1,11 +1,12 @@
 //! A product as a person describes it: how far it is said, and what that makes on the shelf.
 
+use super::product_parts::{PartLine, lines_of};
 use super::readers::capital;
 use super::tools::{answer_of, item_of};
 use super::{id_of, one_of};
 use crate::garden::{
     AcidKind, BaseKind, Catalog, Chelate, Concentration, Evidence, Form, LabelAnalysis, LabelBasis, LabelRate, Product,
-    ProductRef, Recipe, Role, Salt, SaltAmount, Severity, ShelfItem, Strength, Unit,
+    ProductRef, Recipe, Role, Salt, SaltAmount, Severity, ShelfItem, Strength, Unit, free_id,
 };
 use crate::ui::command::ProductField;
 use crate::ui::state::ToolAnswer;
@@ -38,6 +39,8 @@ pub(super) const BASES: [BaseKind; 5] = [
 pub(super) const COUNTED: [&str; 3] = ["%", "g/L", "mol/L"];
 /// Salts of one recipe, at most. Ours.
 const MOST_SALTS: usize = 10;
+/// Letters of a name that its id is made of. Ours: a library takes ids of 60, and a number may come behind it.
+const LONGEST_ID_FROM_A_NAME: usize = 40;
 /// Lines of the label that stand open: nitrogen, phosphorus, potassium, calcium, magnesium, sulfur.
 pub(super) const USUAL_LINES: usize = 14;
 
@@ -150,6 +153,8 @@ pub struct ProductDraft {
     pub base_id: String,
     /// How its strength is told.
     pub counted_id: String,
+    /// The parts of the feed that it is one of, itself among them, in the order of pouring; none of one that is whole.
+    pub parts: Vec<PartLine>,
     /// What it is measured with.
     pub tool: ToolAnswer,
     /// What keeps it from being kept, said once that was tried.
@@ -182,6 +187,7 @@ impl ProductDraft {
             is_powder: product.form == Form::Powder,
             rate: product.label_rate.as_ref().map(|rate| rate.per_l),
             tool: answer_of(item, product),
+            parts: lines_of(product, unit, catalog),
             was: Some(product.clone()),
             ..Self::new()
         };
@@ -320,6 +326,7 @@ impl ProductDraft {
             ProductField::Rise => Some(&mut self.rise),
             ProductField::Line(place) => LINES.get(usize::from(place)).map(|line| line(&mut self.label)),
             ProductField::Salt(place) => self.salts.get_mut(usize::from(place)).map(|(_, grams)| grams),
+            ProductField::Part(place) => self.parts.get_mut(usize::from(place)).map(|line| &mut line.amount),
             ProductField::Tool(number) => self.tool.numbers.get_mut(usize::from(number)),
         }
     }
@@ -364,7 +371,7 @@ impl ProductDraft {
             Known::Rise => "how far it raises EC, as told by the person",
             _ => "as told by the person",
         };
-        let (cautions, partner, note) = was.map_or_else(Default::default, |p| (p.cautions, p.partner, p.note));
+        let (cautions, note) = was.map_or_else(Default::default, |p| (p.cautions, p.note));
         let purpose =
             self.was.as_ref().and_then(|p| p.label_rate.as_ref()).map_or_else(String::new, |r| r.purpose.clone());
         Product {
@@ -374,7 +381,8 @@ impl ProductDraft {
             form: self.form(),
             strength: self.strength(),
             label_rate: self.rate.map(|per_l| LabelRate { per_l, purpose }),
-            partner,
+            // Parts are told of each other once all of them are known.
+            partner: None,
             cautions,
             source: told.to_owned(),
             evidence: Evidence::Ours,
@@ -418,7 +426,7 @@ impl ProductDraft {
         // What the log tells of goes by its id, so an own product keeps it.
         let kept =
             here.filter(|item| matches!(item.product, ProductRef::Own(_))).map(|item| item.product.id().to_owned());
-        let id = kept.unwrap_or_else(|| free_id(&self.name, unit, catalog));
+        let id = kept.unwrap_or_else(|| id_from(&self.name, unit, catalog));
         let product = self.product(&id);
         let problems = product.check();
         if let Some(problem) = problems.iter().find(|problem| problem.severity == Severity::Refused) {
@@ -440,19 +448,13 @@ fn role_id(role: Role) -> String {
     ROLES.iter().position(|(other, _)| *other == role).unwrap_or_default().to_string()
 }
 
-/// An id from a name that nothing on the shelf and nothing shipped has.
-fn free_id(name: &str, unit: &Unit, catalog: &Catalog) -> String {
-    let plain: String = name.trim().to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+/// An id from a name that nothing on the shelf and nothing shipped has; one that a library takes, too.
+fn id_from(name: &str, unit: &Unit, catalog: &Catalog) -> String {
+    let letter = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
+    let plain: String = name.trim().to_lowercase().chars().take(LONGEST_ID_FROM_A_NAME).map(letter).collect();
     let plain = plain.trim_matches('-');
-    let base = if plain.is_empty() { "own" } else { plain };
-    let taken = |id: &str| catalog.product(id).is_some() || unit.shelf_item(id).is_some();
-    let mut id = base.to_owned();
-    let mut number = 2;
-    while taken(&id) {
-        id = format!("{base}-{number}");
-        number += 1;
-    }
-    id
+    let is_taken = |id: &str| catalog.product(id).is_some() || unit.shelf_item(id).is_some();
+    free_id(if plain.is_empty() { "own" } else { plain }, is_taken)
 }
 
 impl ProductDraft {

@@ -2,7 +2,7 @@
 
 use super::product_draft::ROLES;
 use super::readers::capital;
-use super::start::{shelf_items, shipped};
+use super::start::{own_products, shelf_items, shipped};
 use crate::card::{figure, plain};
 use crate::garden::compose::MG_CACO3_PER_MEQ;
 use crate::garden::{
@@ -26,14 +26,24 @@ pub fn shelf_view(
     let add = ROLES
         .iter()
         .map(|(role, words)| (*words, shipped(catalog, *role).filter(|choice| absent(&choice.id)).collect::<Vec<_>>()));
-    let own = catalog.own.products.iter().filter(|product| absent(&product.id));
-    let own: Vec<Choice> = own.map(|product| Choice::new(&product.id, &product.name)).collect();
+    let own: Vec<Choice> =
+        own_products(catalog).map(|(_, choice)| choice).filter(|choice| absent(&choice.id)).collect();
     let is_water_shared = catalog.own.waters.iter().any(|own| own.water == unit.source_water);
     ShelfView {
         unit_name: unit.name.clone(),
         water,
         water_troubles,
-        rows: unit.shelf.iter().map(|item| row(item, catalog, planned)).collect(),
+        rows: (unit.shelf.iter().enumerate())
+            .filter(|(_, item)| !item.used_up)
+            .map(|(place, item)| row((place, item), unit, catalog, planned))
+            .collect(),
+        used_up: (unit.shelf.iter().enumerate())
+            .filter(|(_, item)| item.used_up)
+            .map(|(place, item)| {
+                let id = item.product.id();
+                (place, capital(catalog.product_of(item).map_or(id, |product| product.name.as_str())))
+            })
+            .collect(),
         add: std::iter::once(("Yours", own)).chain(add).filter(|(_, choices)| !choices.is_empty()).collect(),
         is_water_shared,
         way_back: taken_off.map(|name| {
@@ -57,12 +67,13 @@ fn peroxide_parts() -> Vec<PeroxidePart> {
     known.chain(card.cautions.into_iter().map(|words| part(words, true))).collect()
 }
 
-fn row(item: &ShelfItem, catalog: &Catalog, planned: &[&str]) -> ShelfRow {
+fn row((place, item): (usize, &ShelfItem), unit: &Unit, catalog: &Catalog, planned: &[&str]) -> ShelfRow {
     let tools: Vec<String> = item.tools().map(|tool| tool.name()).collect();
     let tools = format!("Measured with: {}", tools.join(", "));
     let Some(product) = catalog.product_of(item) else {
         let id = item.product.id();
         return ShelfRow {
+            place,
             name: id.to_owned(),
             tools,
             troubles: vec![format!("Nobody knows the product “{id}”: take it off, or describe it anew")],
@@ -71,6 +82,7 @@ fn row(item: &ShelfItem, catalog: &Catalog, planned: &[&str]) -> ShelfRow {
     };
     let refused = item.tools().filter_map(|tool| check_measure(product, &tool));
     ShelfRow {
+        place,
         name: capital(&product.name),
         role: capital(product.role.words()),
         is_own: matches!(item.product, ProductRef::Own(_)),
@@ -78,10 +90,37 @@ fn row(item: &ShelfItem, catalog: &Catalog, planned: &[&str]) -> ShelfRow {
         is_shared: catalog.own.products.iter().any(|own| own == product),
         strength: strength_words(product),
         does: does_words(product),
+        parts: parts_words(product, unit, catalog),
         tools,
         notes: product.dissolved().map(|dissolved| dissolved.notes).unwrap_or_default(),
-        troubles: product.check().into_iter().chain(refused).map(|problem| capital(&problem.message)).collect(),
+        troubles: (product.check().into_iter().chain(refused).map(|problem| capital(&problem.message)))
+            .chain(lacks_words(product, unit, catalog))
+            .collect(),
     }
+}
+
+/// The parts of a feed in a line, in the order of pouring; empty for one that is whole.
+fn parts_words(product: &Product, unit: &Unit, catalog: &Catalog) -> String {
+    let parts = unit.parts_of(product, catalog);
+    let Some((_, first)) = parts.first().filter(|_| parts.len() > 1) else { return String::new() };
+    let told = parts.iter().map(|(of, amount)| format!("{} {}", figure(amount / first), of.name));
+    format!("In parts, in this order: {}", told.collect::<Vec<_>>().join(", then "))
+}
+
+/// What is missing of a feed in parts.
+fn lacks_words(product: &Product, unit: &Unit, catalog: &Catalog) -> Option<String> {
+    let id = unit.missing_part(product, catalog)?;
+    let used_up = unit.shelf_item(id).and_then(|item| catalog.product_of(item));
+    Some(match used_up.or_else(|| catalog.product(id)) {
+        Some(part) => format!(
+            "{} belongs to it and is not at hand: plans go by another feed, or count it in where there is none",
+            capital(&part.name)
+        ),
+        None => {
+            "Another part belonged to it and is gone: plans pour this one alone. Describe that part, or leave it out"
+                .to_owned()
+        }
+    })
 }
 
 /// What a product holds, in a line.

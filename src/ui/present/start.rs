@@ -127,8 +127,7 @@ pub(super) fn crops(mut crops: Vec<&Crop>) -> Vec<CropView> {
 /// Products of a role, shipped ones and those of the person's library, with one that means none.
 fn products(catalog: &Catalog, role: Role) -> Vec<Choice> {
     let none = std::iter::once(Choice::new("", "Nothing yet"));
-    let own = catalog.own.products.iter().filter(|product| product.role == role);
-    let own = own.map(|product| Choice::new(&product.id, &product.name));
+    let own = own_products(catalog).filter(|(product, _)| product.role == role).map(|(_, choice)| choice);
     // The usual one stays the first: it is what a first page begins with.
     shipped(catalog, role).chain(own).chain(none).collect()
 }
@@ -138,6 +137,21 @@ pub(super) fn shipped(catalog: &Catalog, role: Role) -> impl Iterator<Item = Cho
     let some = catalog.products.iter().filter(move |p| p.role == role && stands_for(catalog, p).id == p.id);
     let name = |p: &Product| if p.partner.is_some() { whole_name(&p.name) } else { p.name.clone() };
     some.map(move |p| Choice::new(&p.id, name(p)))
+}
+
+/// Products of the person's library. Of a feed in parts the part that is poured first stands for all.
+pub(super) fn own_products(catalog: &Catalog) -> impl Iterator<Item = (&Product, Choice)> {
+    catalog.own.products.iter().filter_map(|product| {
+        let parts = own_parts(catalog, product);
+        let name = parts.iter().map(|part| part.name.as_str()).collect::<Vec<_>>().join(" + ");
+        (parts.first()?.id == product.id).then(|| (product, Choice::new(&product.id, name)))
+    })
+}
+
+/// A product of the library with its other parts that are there, in the order of pouring.
+fn own_parts<'a>(catalog: &'a Catalog, product: &'a Product) -> Vec<&'a Product> {
+    let parts = product.parts(|id| catalog.own.products.iter().find(|own| own.id == id));
+    parts.into_iter().map(|(part, _)| part).collect()
 }
 
 /// The product itself if it is whole, or the part that goes in first.
@@ -233,7 +247,8 @@ fn shelf(answers: &Answers, catalog: &Catalog) -> Vec<ShelfItem> {
 /// A product as it stands on the shelf, with its other parts if it comes in parts; nothing when no product has the id.
 pub(super) fn shelf_items(id: &str, tools: &ToolAnswer, catalog: &Catalog) -> Vec<ShelfItem> {
     if let Some(own) = catalog.own.products.iter().find(|product| product.id == id) {
-        return vec![super::tools::item_of(own, ProductRef::Own(Box::new(own.clone())), tools)];
+        let parts = own_parts(catalog, own).into_iter();
+        return parts.map(|part| super::tools::item_of(part, ProductRef::Own(Box::new(part.clone())), tools)).collect();
     }
     let parts = catalog.product(id).map(|product| product.parts(|id| catalog.product(id))).unwrap_or_default();
     parts.into_iter().map(|(part, _)| super::tools::item(part, tools)).collect()

@@ -21,7 +21,7 @@ const SAME_MINUTE_S: i64 = 60;
 
 /// An empty sheet for what is not in the log yet. It begins with a product, the one that was advised where there is one.
 pub fn new_writing(shown: &LogShown<'_>, advised_id: Option<&str>) -> Writing {
-    let advised = advised_id.and_then(|id| shown.unit.shelf_item(id)).or(shown.unit.shelf.first());
+    let advised = advised_id.and_then(|id| shown.unit.shelf_item(id)).or_else(|| shown.unit.at_hand().next());
     let first = advised.map(|item| item.product.id().to_owned()).unwrap_or_default();
     Writing { lines: vec![PourLine { product_id: first, amount: None }], ..Writing::default() }
 }
@@ -59,7 +59,9 @@ pub fn mend_writing(shown: &LogShown<'_>, index: usize) -> Option<Writing> {
 pub fn writing_view(shown: &LogShown<'_>, writing: &Writing) -> WritingView {
     let unit = shown.unit;
     let scale = unit.meter.ec_scale;
-    let products = unit.shelf.iter().map(|item| {
+    // An entry about what is used up can still be mended.
+    let is_told = |id: &str| writing.lines.iter().any(|line| line.product_id == id);
+    let products = unit.shelf.iter().filter(|item| !item.used_up || is_told(item.product.id())).map(|item| {
         let id = item.product.id();
         Choice::new(id, shown.product_name(id))
     });

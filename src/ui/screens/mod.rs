@@ -12,6 +12,7 @@ pub mod owned;
 mod pictures;
 mod pours;
 pub mod product;
+mod product_parts;
 pub mod reading;
 pub mod shelf;
 pub mod start;

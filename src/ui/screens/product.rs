@@ -3,6 +3,7 @@
 use egui::{ScrollArea, Ui, Vec2};
 
 use super::numbers::{number_ui, numbers_ui, per_row, troubles_ui};
+use super::product_parts::parts_ui;
 use super::start::columns;
 use crate::ui::command::{Command, Field, ProductField, ShelfCommand};
 use crate::ui::present::ProductDraft;
@@ -22,22 +23,29 @@ pub fn product_sheet_ui(ui: &Ui, sheet: &ProductView, view: &mut ViewState, out:
     let closed = crate::ui::widgets::sheet(ui, "product", 640.0, |ui| {
         title(ui, &sheet.title);
         let height = (ui.ctx().content_rect().height() - 210.0).clamp(96.0, 720.0);
-        ScrollArea::vertical().id_salt("product").max_height(height).auto_shrink([false, true]).show(ui, |ui| {
-            // The scroll bar stands beside the fields.
-            ui.set_max_width(ui.available_width() - 14.0);
-            ui.spacing_mut().item_spacing.y = space::ONE;
-            if sheet.is_own {
-                what_ui(ui, sheet, &mut draft);
-                known_ui(ui, sheet, &mut draft, &mut view.drafts);
-            } else {
-                body(ui, &sheet.strength);
-                quiet(ui, &sheet.does);
-            }
-            measured_ui(ui, sheet, &mut draft, &mut view.drafts);
-            if sheet.is_own {
-                told_ui(ui, sheet);
-            }
-        });
+        ScrollArea::vertical()
+            .id_salt(("product", view.product_sheets))
+            .max_height(height)
+            .auto_shrink([false, true])
+            .show(ui, |ui| {
+                // The scroll bar stands beside the fields.
+                ui.set_max_width(ui.available_width() - 14.0);
+                ui.spacing_mut().item_spacing.y = space::ONE;
+                if sheet.is_own {
+                    what_ui(ui, sheet, &mut draft);
+                    known_ui(ui, sheet, &mut draft, &mut view.drafts);
+                } else {
+                    body(ui, &sheet.strength);
+                    quiet(ui, &sheet.does);
+                }
+                if let Some(parts) = &sheet.parts {
+                    parts_ui(ui, (sheet, parts), &mut draft, &mut view.drafts, out);
+                }
+                measured_ui(ui, sheet, &mut draft, &mut view.drafts);
+                if sheet.is_own {
+                    told_ui(ui, sheet);
+                }
+            });
         if let Some(refused) = &draft.refused {
             let _ = trouble_ui(ui, &Trouble { message: refused.clone(), offers: Vec::new() });
         }
@@ -129,7 +137,7 @@ fn known_ui(ui: &mut Ui, sheet: &ProductView, draft: &mut ProductDraft, drafts: 
     }
 }
 
-fn set(draft: &mut ProductDraft, field: Field, value: Option<f64>) {
+pub(super) fn set(draft: &mut ProductDraft, field: Field, value: Option<f64>) {
     if let Field::Product(field) = field
         && let Some(slot) = draft.slot(field)
     {

@@ -34,10 +34,11 @@ pub fn shelf_ui(ui: &mut Ui, window: Rect, shelf: &ShelfView, out: &mut Vec<Comm
                 body(ui, "Nothing stands here yet");
                 quiet(ui, "Add what you own below, or describe it: a bottle without a label will do");
             }
-            for (place, row) in shelf.rows.iter().enumerate() {
-                ui.push_id(("product", place), |ui| row_ui(ui, place, row, out));
+            for row in &shelf.rows {
+                ui.push_id(("product", row.place), |ui| row_ui(ui, row, out));
                 rule(ui);
             }
+            used_up_ui(ui, &shelf.used_up, out);
             add_ui(ui, shelf, out);
             rule(ui);
             peroxide_ui(ui, shelf, out);
@@ -108,7 +109,8 @@ fn water_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
     });
 }
 
-fn row_ui(ui: &mut Ui, place: usize, row: &ShelfRow, out: &mut Vec<Command>) {
+fn row_ui(ui: &mut Ui, row: &ShelfRow, out: &mut Vec<Command>) {
+    let place = row.place;
     let width = ui.available_width();
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 0.0;
@@ -124,7 +126,7 @@ fn row_ui(ui: &mut Ui, place: usize, row: &ShelfRow, out: &mut Vec<Command>) {
             });
             let ink = Tokens::of(ui).ink;
             ui.label(text(&row.strength, size::SMALL, Weight::Regular, ink));
-            for line in [&row.does, &row.tools] {
+            for line in [&row.does, &row.parts, &row.tools] {
                 if !line.is_empty() {
                     quiet(ui, line);
                 }
@@ -163,6 +165,27 @@ fn row_ui(ui: &mut Ui, place: usize, row: &ShelfRow, out: &mut Vec<Command>) {
             }
         });
     });
+}
+
+/// What is used up: a line each, with the way back.
+fn used_up_ui(ui: &mut Ui, used_up: &[(usize, String)], out: &mut Vec<Command>) {
+    if used_up.is_empty() {
+        return;
+    }
+    subtitle(ui, "Used up");
+    quiet(ui, "Kept because the log speaks of it. Plans leave it out");
+    for (place, name) in used_up {
+        ui.push_id(("used up", *place), |ui| {
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing.x = space::TWO;
+                body(ui, name);
+                if link(ui, "It is at hand again").accessible_name(format!("{name} is at hand again")).clicked() {
+                    out.push(Command::Shelf(ShelfCommand::AtHand(*place)));
+                }
+            });
+        });
+    }
+    rule(ui);
 }
 
 fn add_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {

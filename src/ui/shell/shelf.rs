@@ -50,12 +50,39 @@ impl Shell {
                 self.open_product(draft);
             }
             ShelfCommand::Remove(place) => self.take_off(place, now),
+            ShelfCommand::AtHand(place) => self.change(now, |unit| {
+                if let Some(item) = unit.shelf.get_mut(place) {
+                    item.used_up = false;
+                }
+            }),
             ShelfCommand::BringBack => {
                 if let Some(TakenOff { place, item, .. }) = self.taken_off.take() {
-                    self.change(now, |unit| unit.shelf.insert(place.min(unit.shelf.len()), item));
+                    self.change(now, |unit| {
+                        let here = unit.shelf.iter().position(|other| other.product.id() == item.product.id());
+                        match here {
+                            Some(here) => unit.shelf[here].used_up = false,
+                            None => unit.shelf.insert(place.min(unit.shelf.len()), item),
+                        }
+                    });
                 }
             }
-            ShelfCommand::Keep => self.keep_product(now),
+            ShelfCommand::Keep => {
+                let _ = self.keep_product(now);
+            }
+            ShelfCommand::KeepAndNext => {
+                if let Some(place) = self.keep_product(now) {
+                    let next = self.unit().and_then(|unit| ProductDraft::next_part(unit, &self.catalog, place));
+                    self.open_product(next);
+                }
+            }
+            ShelfCommand::AddPart(ref id) => {
+                let Some(mut draft) = self.view.product.take() else { return };
+                if let Some(unit) = self.unit() {
+                    draft.add_part(id, unit, &self.catalog);
+                }
+                self.view.drafts.forget_product();
+                self.view.product = Some(draft);
+            }
             ShelfCommand::Close => self.open_product(None),
             ShelfCommand::PlanWith(place) => self.change(now, |unit| {
                 // The first of a kind is planned with.
@@ -94,6 +121,7 @@ impl Shell {
     pub(super) fn open_product(&mut self, draft: Option<ProductDraft>) {
         self.view.drafts.forget_product();
         self.view.product = draft;
+        self.view.product_sheets += 1;
         self.view.water = None;
     }
 
@@ -135,30 +163,32 @@ impl Shell {
         let Some(item) = self.unit().and_then(|unit| unit.shelf.get(place)).cloned() else { return };
         let name = self.catalog.product_of(&item).map_or_else(|| item.product.id().to_owned(), |p| p.name.clone());
         self.change(now, |unit| {
-            if place < unit.shelf.len() {
-                unit.shelf.remove(place);
-            }
+            let _ = unit.take_off(place);
         });
         self.taken_off = Some(TakenOff { place, item, name });
     }
 
-    /// Keeps what is on the sheet, or says on it what keeps it from that.
-    fn keep_product(&mut self, now: Duration) {
-        let Some(mut draft) = self.view.product.take() else { return };
-        let Some(unit) = self.unit() else { return };
+    /// Keeps what is on the sheet, and tells its place on the shelf; or says on the sheet what keeps it from that.
+    fn keep_product(&mut self, now: Duration) -> Option<usize> {
+        let mut draft = self.view.product.take()?;
+        let unit = self.unit()?;
         // A number that was typed and is none must not be passed over.
-        match self.unclear().map_or_else(|| draft.item(unit, &self.catalog), Err) {
-            Ok(item) => {
-                let place = draft.place.filter(|place| *place < unit.shelf.len());
-                self.change(now, |unit| match place.and_then(|place| unit.shelf.get_mut(place)) {
-                    Some(here) => *here = item,
-                    None => unit.shelf.push(item),
+        match self.unclear().map_or_else(|| draft.kept(unit, &self.catalog), Err) {
+            Ok(kept) => {
+                let place = kept.place;
+                self.change(now, |unit| {
+                    for (old, new) in &kept.renamed {
+                        unit.call_in_log(old, new);
+                    }
+                    unit.shelf = kept.shelf;
                 });
                 self.open_product(None);
+                Some(place)
             }
             Err(refused) => {
                 draft.refused = Some(refused);
                 self.view.product = Some(draft);
+                None
             }
         }
     }

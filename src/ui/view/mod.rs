@@ -28,7 +28,9 @@ pub use map::{
     OtherView, SettledView, ZoneView,
 };
 pub use owned::{AwayView, CardView, UnitsView};
-pub use shelf::{PeroxidePart, ProductPick, ProductView, SheetNumber, ShelfRow, ShelfView, WaterView};
+pub use shelf::{
+    PartRow, PartsView, PeroxidePart, ProductPick, ProductView, SheetNumber, ShelfRow, ShelfView, WaterView,
+};
 pub use start::{CropView, KindPicture, KindView, StartView};
 
 use super::command::{Command, Field, Quantity, Slot};

@@ -15,6 +15,8 @@ pub struct ShelfView {
     pub water_troubles: Vec<String>,
     /// What stands there.
     pub rows: Vec<ShelfRow>,
+    /// What is used up, which the log still speaks of: place on the shelf, and name.
+    pub used_up: Vec<(usize, String)>,
     /// Products that can be added, the person's own first, then what is shipped under its purpose.
     pub add: Vec<(&'static str, Vec<Choice>)>,
     /// Whether the source water is in the person's library.
@@ -28,6 +30,8 @@ pub struct ShelfView {
 /// A product on the shelf.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct ShelfRow {
+    /// Its place on the shelf.
+    pub place: usize,
     /// Its name.
     pub name: String,
     /// What it is for.
@@ -42,6 +46,8 @@ pub struct ShelfRow {
     pub strength: String,
     /// What one mL or g does.
     pub does: String,
+    /// The parts of its feed, in the order of pouring; empty for one that is whole.
+    pub parts: String,
     /// What it is measured with.
     pub tools: String,
     /// Good to know.
@@ -83,6 +89,8 @@ pub struct ProductView {
     pub density: Option<SheetNumber>,
     /// Rate on the label.
     pub rate: Option<SheetNumber>,
+    /// The parts of its feed, where it may have some.
+    pub parts: Option<PartsView>,
     /// What it is measured with.
     pub measure: MeasureView,
     /// What one mL or g does, once enough is said.
@@ -97,6 +105,30 @@ pub struct ProductView {
     pub missing: Option<String>,
     /// Turns what is typed into a value.
     pub reader: Reader,
+}
+
+/// The parts of a feed on the sheet.
+#[derive(Clone, PartialEq, Debug)]
+pub struct PartsView {
+    /// What they are for.
+    pub note: String,
+    /// The parts in the order of pouring; none of a feed that is whole.
+    pub rows: Vec<PartRow>,
+    /// Products of the shelf that may be a part.
+    pub add: Vec<Choice>,
+    /// Whether another part may be told of.
+    pub has_room: bool,
+}
+
+/// One part.
+#[derive(Clone, PartialEq, Debug)]
+pub struct PartRow {
+    /// Its name.
+    pub name: String,
+    /// How much of it.
+    pub number: SheetNumber,
+    /// Whether it is the product that is described.
+    pub is_this: bool,
 }
 
 /// A choice on the sheet.
