@@ -223,17 +223,17 @@ fn every_failure_says_what_and_where() {
     assert_eq!(of(""), "the file is empty: PATH");
     assert_eq!(of(" \n\u{feff}\n".trim_start()), "the file is empty: PATH");
     assert_eq!(
-        of(&v1.replace("version: 1", "version: 5")),
-        "the file was written by a newer Pourcast (version 5; this one reads up to 4): PATH"
+        of(&v1.replace("version: 1", "version: 6")),
+        "the file was written by a newer Pourcast (version 6; this one reads up to 5): PATH"
     );
     // Newer is said first, whatever else is new, and even when it is cut off.
     assert_eq!(
         of("(version: 7, tanks: {1: [<"),
-        "the file was written by a newer Pourcast (version 7; this one reads up to 4): PATH"
+        "the file was written by a newer Pourcast (version 7; this one reads up to 5): PATH"
     );
     assert_eq!(
         of(&v1.replace("version: 1", "version: 0")),
-        "there is no version 0 of this file (they run from 1 to 4): PATH"
+        "there is no version 0 of this file (they run from 1 to 5): PATH"
     );
     for other in ["{\"version\": 1}", "(unit: (), version: 1)", "hello", "[]", "(version: -1)", "(1)"] {
         assert_eq!(

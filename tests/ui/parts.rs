@@ -54,7 +54,7 @@ fn two_bottles_are_told_of_each_other_and_planned_as_one() {
     assert_eq!(parts_of(&trial, "Green A"), found(&[("green-a", 1.0), ("green-b", 1.5)]));
     trial
         .harness
-        .get_all_by_label_contains("In parts, in this order: 1 Green A, then 1.5 Green B")
+        .get_all_by_label_contains("Poured in this order: 1 mL of Green A, then 1.5 mL of Green B")
         .next()
         .expect("told");
     trial.press(Role::Link, "Plan with Green A");

@@ -103,8 +103,8 @@ fn row((place, item): (usize, &ShelfItem), unit: &Unit, catalog: &Catalog, plann
 fn parts_words(product: &Product, unit: &Unit, catalog: &Catalog) -> String {
     let parts = unit.parts_of(product, catalog);
     let Some((_, first)) = parts.first().filter(|_| parts.len() > 1) else { return String::new() };
-    let told = parts.iter().map(|(of, amount)| format!("{} {}", figure(amount / first), of.name));
-    format!("In parts, in this order: {}", told.collect::<Vec<_>>().join(", then "))
+    let told = parts.iter().map(|(of, amount)| format!("{} {} of {}", figure(amount / first), of.form.unit(), of.name));
+    format!("Poured in this order: {}", told.collect::<Vec<_>>().join(", then "))
 }
 
 /// What is missing of a feed in parts.

@@ -30,7 +30,11 @@ pub(super) fn parts_ui(
     for (place, row) in parts.rows.iter().enumerate() {
         ui.push_id(("part", place), |ui| {
             columns(ui, [0.46, 0.26, 0.28], |ui, column| match column {
-                0 => body(ui, &format!("{}. {}", place + 1, row.name)),
+                0 => {
+                    // In the middle of the field beside it.
+                    ui.add_space(space::HALF);
+                    body(ui, &format!("{}. {}", place + 1, row.name));
+                }
                 1 => {
                     let mut set = |field, value| set(draft, field, value);
                     number_ui(ui, &row.number, NumberLook::Bare, &sheet.reader, drafts, &mut set);
