@@ -229,6 +229,59 @@ fn mine_can_be_replaced_and_is_kept_beside_it() {
 }
 
 #[test]
+fn what_is_deleted_is_listed_and_comes_back_under_a_free_name() {
+    let desk = Desk::with(vec![water("Rain barrel", Some(0.05)), product("sill-feed", "Sill feed")]);
+    let mine = desk.file(OwnKind::Water, "Rain barrel.ron");
+    let before = fs::read(&mine).unwrap();
+    let gone = desk.folders.delete_profile(&mine, MORNING_S).unwrap();
+    let listed: Vec<_> =
+        desk.folders.list_deleted_profiles().into_iter().map(|(kind, file)| (kind, file.path)).collect();
+    assert_eq!(listed, [(OwnKind::Water, gone.clone())]);
+    assert_eq!(desk.folders.bring_back_profile(&gone).unwrap(), mine);
+    assert_eq!(fs::read(&mine).unwrap(), before);
+    // Another one of its name came meanwhile: nothing is moved over it, and both can be told apart.
+    let gone = desk.folders.delete_profile(&mine, MORNING_S).unwrap();
+    let other = water("Rain barrel", Some(0.2));
+    Library::take_in(&desk.folders, other.clone(), None).unwrap();
+    let library = desk.folders.read_library();
+    let Meeting::Clash(clash) = library.meeting(&read_profile(&gone).unwrap().profile, &shipped()) else {
+        panic!("no clash")
+    };
+    let back = desk.folders.bring_back_profile_as(&gone, &clash).unwrap();
+    assert_eq!(back, desk.file(OwnKind::Water, "Rain barrel 2.ron"));
+    assert_eq!(
+        read_profile(&back).unwrap().profile,
+        water("x", Some(0.05)).called("barrel-2".into(), "Rain barrel 2".into())
+    );
+    assert_eq!(read_profile(&mine).unwrap().profile, other);
+    // What is no deleted profile stays where it is.
+    for path in [&mine, &desk.home.path().join("settings.ron")] {
+        assert!(matches!(desk.folders.bring_back_profile(path), Err(StoreError::Elsewhere { .. })));
+    }
+}
+
+#[test]
+fn a_file_follows_the_name_of_its_profile() {
+    let desk = Desk::with(vec![water("Rain barrel", None), water("Butt", None)]);
+    let mut loaded = read_profile(&desk.file(OwnKind::Water, "Rain barrel.ron")).unwrap();
+    loaded.file.write(&water("Butt", Some(0.1))).unwrap();
+    loaded.file.follow_name("Butt").unwrap();
+    assert_eq!(loaded.file.path(), desk.file(OwnKind::Water, "Butt 2.ron"));
+    // It is the same handle: it goes on writing there.
+    assert_eq!(loaded.file.write(&water("Butt", Some(0.2))).unwrap(), Written::Saved);
+    assert_eq!(read_profile(&desk.file(OwnKind::Water, "Butt 2.ron")).unwrap().profile, water("Butt", Some(0.2)));
+    let library = desk.folders.read_library();
+    assert_eq!(library.bearer_of_name(OwnKind::Water, " butt ", None), Some("Butt"));
+    let one = desk.file(OwnKind::Water, "Butt.ron");
+    fs::remove_file(desk.file(OwnKind::Water, "Butt 2.ron")).unwrap();
+    assert_eq!(desk.folders.read_library().bearer_of_name(OwnKind::Water, "Butt", Some(&one)), None);
+    assert_eq!(
+        library.id_for(OwnKind::Product, &shipped().products[0].id, &shipped()),
+        format!("{}-2", shipped().products[0].id)
+    );
+}
+
+#[test]
 fn a_handle_writes_its_own_kind_only() {
     let desk = Desk::with(vec![water("Rain barrel", None)]);
     let mut loaded = read_profile(&desk.file(OwnKind::Water, "Rain barrel.ron")).unwrap();

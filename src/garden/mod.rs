@@ -57,7 +57,8 @@ pub use label_question::{LabelQuestion, LabelReading};
 pub use mend::MendError;
 pub use meter::{Compensation, Meter, PhInstrument};
 pub use own::{
-    IdClash, LONGEST_NAME, Own, OwnKind, OwnProfile, OwnWater, Whose, check_name, free_id, free_name, same_name,
+    IdClash, LONGEST_NAME, Own, OwnKind, OwnProfile, OwnWater, Whose, check_name, free_id, free_name, id_from,
+    same_name,
 };
 pub use own_bands::{MOST_STAGES, OwnCropError, SET_BY_YOU, SET_EC_MS_CM, SET_PH, SetBand, check_set_band};
 pub use own_crops::MOST_OWN_CROPS;

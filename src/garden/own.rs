@@ -99,6 +99,11 @@ impl OwnProfile {
         }
     }
 
+    /// Whether its key can be one.
+    pub fn has_usable_id(&self) -> bool {
+        check_id(self.id()).is_none()
+    }
+
     /// The same under another key and name.
     #[must_use]
     pub fn called(mut self, new_id: String, new_name: String) -> Self {
@@ -260,6 +265,15 @@ fn marked<'a, T>(shipped: &'a [T], own: &'a [T]) -> impl Iterator<Item = (&'a T,
     shipped.iter().map(|one| (one, Whose::Shipped)).chain(own.iter().map(|one| (one, Whose::Own)))
 }
 
+/// An id from a name: small letters, digits and hyphens, with room for a number behind it; `otherwise` where nothing of the name
+/// is left.
+pub fn id_from(name: &str, otherwise: &str) -> String {
+    let plain: String =
+        name.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).take(48).collect();
+    let parts: Vec<&str> = plain.split('-').filter(|part| !part.is_empty()).collect();
+    if parts.is_empty() { otherwise.to_owned() } else { parts.join("-") }
+}
+
 /// The first of "id-2", "id-3" … that is not taken; `wanted` itself if it is free.
 pub fn free_id(wanted: &str, is_taken: impl Fn(&str) -> bool) -> String {
     let numbered = |n: u32| if n == 1 { wanted.to_owned() } else { format!("{wanted}-{n}") };
@@ -369,6 +383,19 @@ mod tests {
         assert_eq!(catalog.bearer(OwnKind::Water, "rain-barrel"), Some(("Rain barrel", Whose::Own)));
         // Once more with nothing, they are gone.
         assert_eq!(catalog.with_own(&Own::default()).0, shipped);
+    }
+
+    #[test]
+    fn any_name_makes_an_id() {
+        for (name, id) in
+            [("Sill feed", "sill-feed"), ("  Grüne -- Flasche 2 ", "gr-ne-flasche-2"), ("Роса", "product")]
+        {
+            assert_eq!(id_from(name, "product"), id);
+        }
+        for name in ["x".repeat(500), "ß".repeat(500), String::new()] {
+            let id = id_from(&name, "product");
+            assert_eq!(check_id(&free_id(&id, |taken| taken == id)), None, "{id}");
+        }
     }
 
     #[test]

@@ -96,6 +96,11 @@ impl Folders {
         })
     }
 
+    /// The folder of profiles of a kind that were deleted. Only the person empties it.
+    pub fn deleted_profiles(&self, kind: OwnKind) -> PathBuf {
+        self.profiles(kind).join("deleted")
+    }
+
     /// The settings file.
     pub fn settings(&self) -> &Path {
         &self.settings

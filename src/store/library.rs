@@ -7,12 +7,14 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::document::{Handle, Written, move_file, read_file};
+use super::document::{Handle, Written, read_file};
 use super::error::StoreError;
-use super::folders::{Folders, file_name, free, is_in, list, make_folder, stem};
+use super::folders::{Folders, UnitListing, file_name, free, is_in, list, make_folder, same_file, stem};
 use super::text::{body, parse, print, version};
-use super::unit_folder::deleted_name;
-use crate::garden::{Catalog, Crop, Own, OwnKind, OwnProfile, OwnWater, Product, Whose, free_id, free_name, same_name};
+use super::unit_folder::{deleted_name, deletion, move_between};
+use crate::garden::{
+    Catalog, Crop, Own, OwnKind, OwnProfile, OwnWater, Product, Whose, free_id, free_name, id_from, same_name,
+};
 
 /// Version of profile files that this program writes, and the newest that it reads.
 pub const PROFILE_VERSION: u32 = 1;
@@ -87,6 +89,14 @@ impl ProfileFile {
         }
         let text = profile_text(profile, &path)?;
         self.handle.write(&text)
+    }
+
+    /// Lets the file follow its profile's new name, as that of a unit does.
+    ///
+    /// # Errors
+    /// Errors about moving; the file is then where it was, and may still be written.
+    pub fn follow_name(&mut self, name: &str) -> Result<(), StoreError> {
+        self.handle.follow_name(name)
     }
 
     /// Where the file is.
@@ -279,10 +289,35 @@ impl Library {
             mine: mine.map(|(entry, mine)| (mine.name().to_owned(), entry.path.clone())),
             shipped: shipped_name.map(str::to_owned),
             new_name: free_name(profile.name(), |name| self.profiles(kind).any(|(_, p)| same_name(p.name(), name))),
-            new_id: free_id(profile.id(), |id| {
-                self.has_id(kind, id, None) || shipped_bearer(shipped, kind, id).is_some()
-            }),
+            new_id: self.free_id(kind, profile.id(), shipped),
         })
+    }
+
+    /// Name of the person's own profile of a kind that has a name already, the one in the file `but` left out.
+    pub fn bearer_of_name(&self, kind: OwnKind, name: &str, but: Option<&Path>) -> Option<&str> {
+        let other = |entry: &LibraryEntry| !but.is_some_and(|path| same_file(path, &entry.path));
+        let mut named = self.profiles(kind).filter(|(_, profile)| same_name(profile.name(), name));
+        named.find(|(entry, _)| other(entry)).map(|(_, profile)| profile.name())
+    }
+
+    /// An id for a new profile of a kind that neither the person nor the shipped profiles have, made from its name.
+    pub fn id_for(&self, kind: OwnKind, name: &str, shipped: &Catalog) -> String {
+        self.free_id(kind, &id_from(name, kind.words()), shipped)
+    }
+
+    /// The profile under an id that a profile can have. A unit's own products may have others.
+    #[must_use]
+    pub fn with_usable_id(&self, profile: OwnProfile, shipped: &Catalog) -> OwnProfile {
+        if profile.has_usable_id() {
+            return profile;
+        }
+        let name = profile.name().to_owned();
+        let id = self.id_for(profile.kind(), &name, shipped);
+        profile.called(id, name)
+    }
+
+    fn free_id(&self, kind: OwnKind, wanted: &str, shipped: &Catalog) -> String {
+        free_id(wanted, |id| self.has_id(kind, id, None) || shipped_bearer(shipped, kind, id).is_some())
     }
 
     fn has_id(&self, kind: OwnKind, id: &str, but: Option<&Path>) -> bool {
@@ -357,15 +392,37 @@ impl Folders {
     /// # Errors
     /// [`StoreError::Elsewhere`] for a file that is not in the library; errors about moving.
     pub fn delete_profile(&self, path: &Path, at_s: i64) -> Result<PathBuf, StoreError> {
-        let folder = OwnKind::ALL.map(|kind| self.profiles(kind)).into_iter().find(|folder| is_in(path, folder));
-        let Some(folder) = folder else {
-            return Err(StoreError::Elsewhere { folder: self.profiles(OwnKind::Product), path: path.to_owned() });
-        };
-        let deleted = folder.join("deleted");
-        make_folder(&deleted)?;
-        let to = free(&deleted, &deleted_name(&stem(path), at_s));
-        move_file(path, &to)?;
-        Ok(to)
+        let kind = OwnKind::ALL.into_iter().find(|kind| is_in(path, &self.profiles(*kind))).unwrap_or(OwnKind::Product);
+        let to = self.deleted_profiles(kind);
+        move_between(path, &[self.profiles(kind)], &to, &deleted_name(&stem(path), at_s))
+    }
+
+    /// Brings a deleted profile back among the others of its kind, under the file name it had where that is free; what is in it
+    /// is not looked at. Returns where it is now.
+    ///
+    /// # Errors
+    /// [`StoreError::Elsewhere`] for a file that is not a deleted one; errors about moving.
+    pub fn bring_back_profile(&self, path: &Path) -> Result<PathBuf, StoreError> {
+        let is_of = |kind: &OwnKind| is_in(path, &self.deleted_profiles(*kind));
+        let kind = OwnKind::ALL.into_iter().find(is_of).unwrap_or(OwnKind::Product);
+        move_between(path, &[self.deleted_profiles(kind)], &self.profiles(kind), deletion(&stem(path)).0)
+    }
+
+    /// The same under the new name and id of a clash, so that it and what it meets can both be kept.
+    ///
+    /// # Errors
+    /// As [`Self::bring_back_profile`]; errors about reading and writing, when it is back already under its old name.
+    pub fn bring_back_profile_as(&self, path: &Path, clash: &Clash) -> Result<PathBuf, StoreError> {
+        let LoadedProfile { profile, mut file } = read_profile(&self.bring_back_profile(path)?)?;
+        file.write(&profile.called(clash.new_id.clone(), clash.new_name.clone()))?;
+        file.follow_name(&clash.new_name)?;
+        Ok(file.path().to_owned())
+    }
+
+    /// The profiles that were deleted and not thrown away since, kind by kind and by name. A folder that cannot be read has none.
+    pub fn list_deleted_profiles(&self) -> Vec<(OwnKind, UnitListing)> {
+        let of_kind = |kind: OwnKind| list(&self.deleted_profiles(kind)).unwrap_or_default().into_iter();
+        OwnKind::ALL.into_iter().flat_map(|kind| of_kind(kind).map(move |file| (kind, file))).collect()
     }
 }
 

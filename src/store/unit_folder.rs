@@ -5,7 +5,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::document::{copy_file, create, move_file, read_file};
+use super::document::{Handle, copy_file, create, move_file, read_file};
 use super::error::StoreError;
 use super::folders::{Folders, file_name, free, is_in, make_folder, shortened, stem, with_ending};
 use super::text::body;
@@ -169,12 +169,19 @@ impl UnitFile {
     /// # Errors
     /// Errors about moving; the file is then where it was, and may still be written.
     pub fn follow_name(&mut self, name: &str) -> Result<(), StoreError> {
+        self.0.follow_name(name)
+    }
+}
+
+impl Handle {
+    /// Lets the file follow a new name of what it holds.
+    pub(super) fn follow_name(&mut self, name: &str) -> Result<(), StoreError> {
         let wanted = file_name(name);
         if bears(self.path(), &wanted) {
             return Ok(());
         }
         let to = free(self.path().parent().unwrap_or(Path::new("")), &wanted);
-        self.0.move_to(to)
+        self.move_to(to)
     }
 }
 
@@ -185,7 +192,7 @@ fn bears(path: &Path, name: &str) -> bool {
     rest.is_some_and(|rest| rest.chars().all(|c| c.is_ascii_digit()))
 }
 
-fn move_between(path: &Path, from: &[PathBuf], folder: &Path, name: &str) -> Result<PathBuf, StoreError> {
+pub(super) fn move_between(path: &Path, from: &[PathBuf], folder: &Path, name: &str) -> Result<PathBuf, StoreError> {
     if !from.iter().any(|folder| is_in(path, folder)) {
         let folder = from.first().cloned().unwrap_or_default();
         return Err(StoreError::Elsewhere { folder, path: path.to_owned() });

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use super::state::{Answers, NamingFor};
 use super::view::MapPoint;
+use crate::garden::OwnKind;
 use crate::store::TakeIn;
 
 /// Pages of the window.
@@ -147,6 +148,8 @@ pub enum ShelfCommand {
     PlanWith(usize),
     /// Keep the product at this place for other units, too.
     Share(usize),
+    /// Take the product at this place anew from the library, which has it otherwise by now.
+    Renew(usize),
     /// Keep the source water for other units, too.
     ShareWater,
     /// Open the sheet of the source water.
@@ -198,6 +201,8 @@ pub enum CropAsk {
     Remove(String),
     /// Put one of the person's own into their library, for their other units.
     Share(String),
+    /// Take one of the person's own anew from the library, which has it otherwise by now.
+    Renew(String),
 }
 
 /// Fields of the sheet on which something is written into the log.
@@ -301,8 +306,16 @@ pub enum OwnedCommand {
     Dropped(Vec<PathBuf>),
     /// Take the profile in that was asked about; how, where it meets one that is there.
     TakeIn(Option<TakeIn>),
-    /// Delete a profile of one's own.
+    /// Describe a profile of this kind for the library.
+    BeginProfile(OwnKind),
+    /// Change a profile of the library.
+    ChangeProfile(PathBuf),
+    /// Keep what was changed as another profile, for someone else changed the file.
+    KeepBeside,
+    /// Delete a profile of one's own; there is a way back.
     DeleteProfile(PathBuf),
+    /// Bring a deleted profile back; how, where it meets one that is there.
+    BringProfileBack(PathBuf, Option<TakeIn>),
     /// Give a profile of one's own another id, for another has its.
     GiveId(PathBuf, String),
 }

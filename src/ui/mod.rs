@@ -32,8 +32,8 @@ use command::{Command, Page};
 use layout::Room;
 use state::{Part, ViewState};
 use view::{
-    BarView, CropsView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, UnitRow, UnitsView,
-    WaterView, WritingView,
+    BarView, CropFormView, CropsView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, UnitRow,
+    UnitsView, WaterView, WritingView,
 };
 use widgets::{ButtonKind, button, notice_box, sheet};
 
@@ -52,6 +52,8 @@ pub struct WindowView {
     pub product: Option<Box<ProductView>>,
     /// The sheet on which the source water is described, while it is open.
     pub water: Option<Box<WaterView>>,
+    /// The sheet on which a crop of the library is written, while it is open.
+    pub crop: Option<Box<CropFormView>>,
     /// A message over the page, until it is put away.
     pub notice: Option<NoticeView>,
 }
@@ -113,6 +115,9 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
     }
     if let Some(water) = &window.water {
         screens::water::water_sheet_ui(ui, water, view, out);
+    }
+    if let Some(crop) = &window.crop {
+        screens::crop_form::crop_sheet_ui(ui, crop, view, out);
     }
     if let Some(notice) = &window.notice {
         notice_ui(ui, notice, out);

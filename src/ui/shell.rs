@@ -2,6 +2,7 @@
 
 mod apply;
 mod crops;
+mod describe;
 mod edit;
 mod files;
 mod hand;
@@ -435,6 +436,7 @@ impl Shell {
             sheet: self.sheet_view(),
             product: self.product_view(),
             water: self.water_view(),
+            crop: self.library_crop_view(),
             notice: self.notice.clone(),
         }
     }

@@ -110,6 +110,16 @@ impl Drafts {
     }
 }
 
+/// For whom something is described.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Keeper {
+    /// For the open unit: it is kept in its file.
+    #[default]
+    Unit,
+    /// For all units: it is a file of the person's library.
+    Library,
+}
+
 /// What was said of a product's tools.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct ToolAnswer {
@@ -195,6 +205,8 @@ pub enum Part {
     Deleted,
     /// The person's own profiles.
     Library,
+    /// Those of them that were deleted.
+    DeletedProfiles,
 }
 
 /// What a name is typed for.

@@ -28,6 +28,8 @@ mod jar;
 #[cfg(test)]
 mod kit;
 #[cfg(test)]
+mod library_page;
+#[cfg(test)]
 mod log;
 #[cfg(test)]
 mod map_hands;

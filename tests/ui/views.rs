@@ -360,6 +360,7 @@ pub(crate) fn window(today: TodayView) -> WindowView {
         sheet: None,
         product: None,
         water: None,
+        crop: None,
         notice: None,
     }
 }
@@ -373,6 +374,7 @@ pub(crate) fn start_window() -> WindowView {
         sheet: None,
         product: None,
         water: None,
+        crop: None,
         notice: None,
     }
 }

@@ -3,9 +3,10 @@
 use super::{capital, ec_decimals};
 use crate::garden::{
     Catalog, Crop, CropGroup, EcCounts, MOST_STAGES, OwnKind, Quantity, SET_BY_YOU, SET_EC_MS_CM, SET_PH, SetBand,
-    Severity, Stage, Unit, check_name, check_set_band, free_id, free_name, same_name,
+    Severity, Stage, Unit, check_name, check_set_band, free_id, free_name, id_from, same_name,
 };
 use crate::ui::command::{BandEnd, Field};
+use crate::ui::state::Keeper;
 use crate::ui::view::{CropFormView, Reader};
 use crate::ui::widgets::{Entry, plain_number, shown};
 use crate::units::EcScale;
@@ -32,6 +33,8 @@ pub struct CropsState {
 /// The fields of a crop of one's own.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct CropForm {
+    /// For whom it is written.
+    pub keeper: Keeper,
     /// What it is made from; none for one that begins empty.
     pub from: Option<Box<Crop>>,
     /// Whether that is one of the person's own, which is replaced.
@@ -91,14 +94,50 @@ impl StageForm {
     }
 }
 
+/// What the fields of a crop have to know of where it is kept.
+#[derive(Clone, Copy)]
+pub struct CropPlace<'a> {
+    /// Scale that EC is typed in.
+    pub scale: EcScale,
+    /// Crops, waters, products, the person's own beside them.
+    pub catalog: &'a Catalog,
+    /// The unit that keeps it; none for one of the library.
+    pub unit: Option<&'a Unit>,
+}
+
+impl<'a> CropPlace<'a> {
+    /// In a unit.
+    pub fn in_unit(unit: &'a Unit, catalog: &'a Catalog) -> Self {
+        Self { scale: unit.meter.ec_scale, catalog, unit: Some(unit) }
+    }
+
+    /// Crops that stand there already.
+    fn known(&self) -> Vec<&'a Crop> {
+        self.unit.map_or_else(
+            || self.catalog.crops_and_own().map(|(crop, _)| crop).collect(),
+            |unit| self.catalog.crops_of(unit),
+        )
+    }
+
+    fn own_crops(&self) -> &'a [Crop] {
+        self.unit.map_or(&[][..], |unit| &unit.own_crops)
+    }
+
+    const fn keeper(&self) -> Keeper {
+        if self.unit.is_some() { Keeper::Unit } else { Keeper::Library }
+    }
+}
+
 /// The fields of a crop that begins as another one: the person's own is edited, a shipped one stays as it is.
-pub fn form_from(crop: &Crop, unit: &Unit, catalog: &Catalog) -> CropForm {
-    let scale = unit.meter.ec_scale;
+pub fn form_from(crop: &Crop, place: &CropPlace<'_>) -> CropForm {
+    let scale = place.scale;
     let own = |crops: &[Crop]| crops.iter().any(|own| own.id == crop.id);
-    let is_edit = own(&unit.own_crops) || own(&catalog.own.crops);
+    // What the library keeps is the person's own, though another one may have its id.
+    let is_edit = place.unit.is_none() || own(place.own_crops()) || own(&place.catalog.own.crops);
     let bands = if is_edit { crop.set_bands() } else { crop.working_bands() };
-    let is_taken = |name: &str| catalog.crops_of(unit).iter().any(|other| same_name(&other.name, name));
+    let is_taken = |name: &str| place.known().iter().any(|other| same_name(&other.name, name));
     CropForm {
+        keeper: place.keeper(),
         from: Some(Box::new(crop.clone())),
         is_edit,
         name: if is_edit { crop.name.clone() } else { free_name(&format!("My {}", crop.word()), is_taken) },
@@ -110,8 +149,9 @@ pub fn form_from(crop: &Crop, unit: &Unit, catalog: &Catalog) -> CropForm {
 }
 
 /// The fields of a crop that begins empty.
-pub fn empty_form() -> CropForm {
+pub fn empty_form(keeper: Keeper) -> CropForm {
     CropForm {
+        keeper,
         group_id: super::id_of(&GROUPS, CropGroup::Leafy),
         rows: vec![StageForm { name: "growing".to_owned(), ..StageForm::default() }],
         source: SET_BY_YOU.to_owned(),
@@ -123,14 +163,14 @@ pub fn empty_form() -> CropForm {
 ///
 /// # Errors
 /// A sentence that names field, value and limit.
-pub fn crop_of_form(form: &CropForm, unit: &Unit, catalog: &Catalog) -> Result<Crop, String> {
-    let scale = unit.meter.ec_scale;
+pub fn crop_of_form(form: &CropForm, place: &CropPlace<'_>) -> Result<Crop, String> {
+    let scale = place.scale;
     let name = form.name.trim().to_owned();
     if let Some(problem) = check_name(&name) {
         return Err(capital(&problem.message));
     }
     let own_id = form.from.as_ref().filter(|_| form.is_edit).map(|crop| crop.id.clone());
-    let known = catalog.crops_of(unit);
+    let known = place.known();
     let mut others = known.iter().filter(|crop| Some(&crop.id) != own_id.as_ref());
     if let Some(other) = others.find(|crop| same_name(&crop.name, &name)) {
         return Err(format!("There is a crop called {} already: give yours another name", other.name));
@@ -155,7 +195,7 @@ pub fn crop_of_form(form: &CropForm, unit: &Unit, catalog: &Catalog) -> Result<C
             let elsewhere = form.rows.iter().any(|other| other.id == id) || bands.iter().any(|b| b.stage.id == id);
             elsewhere || id == crate::garden::ALL_STAGES
         };
-        let id = if row.id.is_empty() { free_id(&key(stage_name, "stage"), is_taken) } else { row.id.clone() };
+        let id = if row.id.is_empty() { free_id(&id_from(stage_name, "stage"), is_taken) } else { row.id.clone() };
         let stage = Stage { id, name: stage_name.to_owned() };
         bands.push(SetBand { stage, ph, ec_ms_cm, ec_counts: row.ec_counts });
     }
@@ -167,22 +207,14 @@ pub fn crop_of_form(form: &CropForm, unit: &Unit, catalog: &Catalog) -> Result<C
     let mut crop = base.with_bands(&bands, &form.source);
     crop.name = name;
     crop.id = own_id.unwrap_or_else(|| {
-        let is_taken =
-            |id: &str| catalog.bearer(OwnKind::Crop, id).is_some() || unit.own_crops.iter().any(|crop| crop.id == id);
-        free_id(&key(&crop.name, "crop"), is_taken)
+        let here = |id: &str| place.own_crops().iter().any(|crop| crop.id == id);
+        let is_taken = |id: &str| place.catalog.bearer(OwnKind::Crop, id).is_some() || here(id);
+        free_id(&id_from(&crop.name, "crop"), is_taken)
     });
     match crop.check().into_iter().next() {
         Some(problem) => Err(capital(&problem.message)),
         None => Ok(crop),
     }
-}
-
-/// A key from a name: small letters, digits and hyphens.
-fn key(name: &str, otherwise: &str) -> String {
-    let plain: String =
-        name.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).take(48).collect();
-    let parts: Vec<&str> = plain.split('-').filter(|part| !part.is_empty()).collect();
-    if parts.is_empty() { otherwise.to_owned() } else { parts.join("-") }
 }
 
 fn problems(ph: Option<(f64, f64)>, ec_ms_cm: Option<(f64, f64)>, scale: EcScale) -> Vec<(Severity, String)> {
@@ -194,8 +226,7 @@ fn problems(ph: Option<(f64, f64)>, ec_ms_cm: Option<(f64, f64)>, scale: EcScale
 }
 
 /// What the page shows of the fields.
-pub fn form_view(form: &CropForm, unit: &Unit) -> CropFormView {
-    let scale = unit.meter.ec_scale;
+pub fn form_view(form: &CropForm, scale: EcScale) -> CropFormView {
     let remarks = form.rows.iter().map(|row| {
         let whole = |ends: [Option<f64>; 2]| ends[0].zip(ends[1]);
         let ec_ms_cm = whole(row.ec).map(|(low, high)| (scale.ms_cm_from(low), scale.ms_cm_from(high)));
@@ -219,6 +250,7 @@ pub fn form_view(form: &CropForm, unit: &Unit) -> CropFormView {
     };
     CropFormView {
         title,
+        keep: super::library::keep_words(form.keeper, OwnKind::Crop, form.is_edit),
         note: note.to_owned(),
         groups: if of.is_some() { Vec::new() } else { super::ids(&GROUPS, |group| capital(group.words())) },
         ec_unit: scale.symbol().to_owned(),

@@ -9,6 +9,7 @@ use crate::garden::{
 };
 use crate::ui::command::{Command, CropAsk};
 use crate::ui::paint::px;
+use crate::ui::state::Keeper;
 use crate::ui::view::{
     AxisView, BandView, BarLook, Choice, ClaimView, ClaimsView, CropGroupView, CropRowView, CropSheetView, CropsView,
     LinkView,
@@ -35,13 +36,14 @@ pub struct CropsShown<'a> {
 /// The whole page.
 pub fn crops_view(page: &CropsShown<'_>) -> CropsView {
     let (groups, choices) = page.list();
+    let form = page.state.form.as_ref().filter(|form| form.keeper == Keeper::Unit);
     CropsView {
         unit_name: page.unit.name.clone(),
         groups,
         choices,
         said: page.state.said.clone(),
         crop: page.crop().map(|crop| page.sheet(crop)).unwrap_or_default(),
-        form: page.state.form.as_ref().map(|form| form_view(form, page.unit)),
+        form: form.map(|form| form_view(form, page.unit.meter.ec_scale)),
     }
 }
 
@@ -80,6 +82,12 @@ impl<'a> CropsShown<'a> {
 
     fn is_in_unit(&self, crop: &Crop) -> bool {
         self.unit.own_crops.iter().any(|own| own.id == crop.id)
+    }
+
+    /// A crop of the unit as the library has it by now, where that is another version of it.
+    pub fn renewed(&self, crop: &Crop) -> Option<&'a Crop> {
+        let other = self.catalog.own.crops.iter().find(|own| own.id == crop.id && *own != crop);
+        other.filter(|_| self.is_in_unit(crop))
     }
 
     fn is_own(&self, crop: &Crop) -> bool {
@@ -209,6 +217,9 @@ impl<'a> CropsShown<'a> {
             can("Change it", ask(CropAsk::Change(crop.id.clone())));
             if self.is_in_unit(crop) && !self.catalog.own.crops.contains(crop) {
                 can("Keep for my other units, too", ask(CropAsk::Share(crop.id.clone())));
+            }
+            if self.renewed(crop).is_some() {
+                can("Take the library’s", ask(CropAsk::Renew(crop.id.clone())));
             }
             if self.is_in_unit(crop) {
                 can("Remove", ask(CropAsk::Remove(crop.id.clone())));

@@ -5,9 +5,9 @@ use super::readers::capital;
 use super::shelf::{does_words, strength_words};
 use super::tools::measure_view;
 use super::{id_of, ids};
-use crate::garden::{Catalog, Chelate, FieldProblem, LabelAnalysis, LabelBasis, Role, Salt, Unit};
+use crate::garden::{Catalog, Chelate, FieldProblem, LabelAnalysis, LabelBasis, OwnKind, Role, Salt, Unit};
 use crate::ui::command::{Field, ProductField};
-use crate::ui::state::Trouble;
+use crate::ui::state::{Keeper, Trouble};
 use crate::ui::view::{Choice, OfferView, ProductPick, ProductView, Reader, SheetNumber};
 use crate::ui::widgets::plain_number;
 
@@ -22,16 +22,21 @@ fn number(
 }
 
 /// What the sheet shows.
-pub fn product_view(draft: &ProductDraft, unit: &Unit, catalog: &Catalog) -> ProductView {
+///
+/// `unit` is the open one; none is needed for a product of the library.
+pub fn product_view(draft: &ProductDraft, unit: Option<&Unit>, catalog: &Catalog) -> ProductView {
     let role = draft.role();
     let product = if draft.is_own { draft.product("") } else { draft.was.clone().unwrap_or_else(|| draft.product("")) };
     let per = product.form.unit();
-    let measure = measure_view(&product, "It", &draft.tool, |number| Field::Product(ProductField::Tool(number)));
+    let is_of_unit = draft.keeper == Keeper::Unit;
+    // What it is measured with is a matter of each unit.
+    let measure =
+        is_of_unit.then(|| measure_view(&product, "It", &draft.tool, |n| Field::Product(ProductField::Tool(n))));
     let mut view = ProductView {
-        title: match (draft.place, draft.is_own) {
-            (None, _) => "Describe a product".to_owned(),
-            (Some(_), true) => "A product of yours".to_owned(),
-            (Some(_), false) => product.name.clone(),
+        title: match (draft.place.is_some() || !is_of_unit && draft.is_begun_from_one(), draft.is_own) {
+            (false, _) => "Describe a product".to_owned(),
+            (true, true) => "A product of yours".to_owned(),
+            (true, false) => product.name.clone(),
         },
         is_own: draft.is_own,
         name: product.name.clone(),
@@ -40,7 +45,8 @@ pub fn product_view(draft: &ProductDraft, unit: &Unit, catalog: &Catalog) -> Pro
         forms: vec![Choice::new("liquid", "Liquid, by mL"), Choice::new("powder", "Powder, by g")],
         known: Known::of(role).iter().map(|(known, words)| Choice::new(known.id(), *words)).collect(),
         does: String::new(),
-        measure,
+        keep: super::library::keep_words(draft.keeper, OwnKind::Product, draft.is_begun_from_one()),
+        measure: measure.unwrap_or_default(),
         cautions: product.told_cautions(),
         reader: reader(),
         ..ProductView::default()
@@ -60,7 +66,8 @@ pub fn product_view(draft: &ProductDraft, unit: &Unit, catalog: &Catalog) -> Pro
         if let Ok(dissolved) = product.dissolved() {
             view.notes = dissolved.notes;
         }
-        view.parts = draft.parts_view(unit, catalog);
+        // Which belong together is told where they stand.
+        view.parts = unit.filter(|_| is_of_unit).and_then(|unit| draft.parts_view(unit, catalog));
         let part = draft.part_problem();
         view.troubles.extend(part.map(|(field, message)| (field, Trouble { message, offers: Vec::new() })));
         view.rate = matches!(role, Role::Feed | Role::CalMag | Role::Silicate)
@@ -68,7 +75,10 @@ pub fn product_view(draft: &ProductDraft, unit: &Unit, catalog: &Catalog) -> Pro
     }
     view.missing = missing
         .map(str::to_owned)
-        .or_else(|| draft.kept(unit, catalog).err())
+        .or_else(|| match (draft.keeper, unit) {
+            (Keeper::Unit, Some(unit)) => draft.kept(unit, catalog).err(),
+            _ => draft.own_product("new").err(),
+        })
         .or_else(|| view.measure.refusal.as_ref().map(|(words, _)| words.clone()));
     view
 }

@@ -6,10 +6,10 @@ use super::tools::{answer_of, item_of};
 use super::{id_of, one_of};
 use crate::garden::{
     AcidKind, BaseKind, Catalog, Chelate, Concentration, Evidence, Form, LabelAnalysis, LabelBasis, LabelRate, Product,
-    ProductRef, Recipe, Role, Salt, SaltAmount, Severity, ShelfItem, Strength, Unit, free_id,
+    ProductRef, Recipe, Role, Salt, SaltAmount, Severity, ShelfItem, Strength, Unit, free_id, id_from,
 };
 use crate::ui::command::ProductField;
-use crate::ui::state::ToolAnswer;
+use crate::ui::state::{Keeper, ToolAnswer};
 use crate::ui::view::ProductPick;
 
 /// What a product may be for.
@@ -39,8 +39,6 @@ pub(super) const BASES: [BaseKind; 5] = [
 pub(super) const COUNTED: [&str; 3] = ["%", "g/L", "mol/L"];
 /// Salts of one recipe, at most. Ours.
 const MOST_SALTS: usize = 10;
-/// Letters of a name that its id is made of. Ours: a library takes ids of 60, and a number may come behind it.
-const LONGEST_ID_FROM_A_NAME: usize = 40;
 /// Lines of the label that stand open: nitrogen, phosphorus, potassium, calcium, magnesium, sulfur.
 pub(super) const USUAL_LINES: usize = 14;
 
@@ -121,7 +119,9 @@ impl Known {
 /// A product that is being described, as far as it is filled in.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct ProductDraft {
-    /// Its place on the shelf; none for a new one.
+    /// For whom it is described.
+    pub keeper: Keeper,
+    /// Its place on the shelf; none for a new one, and for one of the library.
     pub place: Option<usize>,
     /// Whether it is the person's own, and can be changed.
     pub is_own: bool,
@@ -179,19 +179,25 @@ impl ProductDraft {
         let item = unit.shelf.get(place)?;
         let product = catalog.product_of(item)?;
         let is_own = as_own || matches!(item.product, ProductRef::Own(_));
+        let parts = lines_of(product, unit, catalog);
+        Some(Self { place: Some(place), is_own, tool: answer_of(item, product), parts, ..Self::of_product(product) })
+    }
+
+    /// A product of the person's library; `None` begins a new one.
+    pub fn of_library(product: Option<&Product>) -> Self {
+        Self { keeper: Keeper::Library, ..product.map_or_else(Self::new, Self::of_product) }
+    }
+
+    /// What stands in the fields for a product.
+    fn of_product(product: &Product) -> Self {
         let mut draft = Self {
-            place: Some(place),
-            is_own,
             name: product.name.clone(),
             role_id: role_id(product.role),
             is_powder: product.form == Form::Powder,
             rate: product.label_rate.as_ref().map(|rate| rate.per_l),
-            tool: answer_of(item, product),
-            parts: lines_of(product, unit, catalog),
             was: Some(product.clone()),
             ..Self::new()
         };
-        draft.is_own = is_own;
         if let Form::Liquid { density_g_ml } = product.form {
             draft.density = density_g_ml;
         }
@@ -217,7 +223,7 @@ impl ProductDraft {
             }
             Strength::Unknown { .. } | Strength::Peroxide(_) => draft.known = Known::Nothing,
         }
-        Some(draft)
+        draft
     }
 
     fn take_concentration(&mut self, concentration: Concentration) {
@@ -420,19 +426,45 @@ impl ProductDraft {
             let product = catalog.product_of(item).ok_or("Nobody knows this product")?;
             return Ok(self.with_tools(item_of(product, item.product.clone(), &self.tool), here));
         }
-        if let Some(missing) = self.missing() {
-            return Err(missing.to_owned());
-        }
         // What the log tells of goes by its id, so an own product keeps it.
         let kept =
             here.filter(|item| matches!(item.product, ProductRef::Own(_))).map(|item| item.product.id().to_owned());
-        let id = kept.unwrap_or_else(|| id_from(&self.name, unit, catalog));
-        let product = self.product(&id);
-        let problems = product.check();
-        if let Some(problem) = problems.iter().find(|problem| problem.severity == Severity::Refused) {
-            return Err(capital(&problem.message));
-        }
+        let product = self.own_product(&kept.unwrap_or_else(|| new_id(&self.name, unit, catalog)))?;
         Ok(self.with_tools(item_of(&product, ProductRef::Own(Box::new(product.clone())), &self.tool), here))
+    }
+
+    /// The product of one's own that it makes, under an id.
+    ///
+    /// # Errors
+    /// What is missing or refused, in a sentence.
+    pub fn own_product(&self, id: &str) -> Result<Product, String> {
+        if let Some(missing) = self.missing() {
+            return Err(missing.to_owned());
+        }
+        // Kept as it is where nothing of it was changed: the sheet does not show all that a product can say.
+        if let Some(was) = self.was.as_ref().filter(|was| self.keeper == Keeper::Library && self.says_nothing_new(was))
+        {
+            return Ok(was.clone());
+        }
+        let mut product = self.product(id);
+        if self.keeper == Keeper::Library && product.role == Role::Feed {
+            // Which parts belong together is told on a shelf, and stays as it was told.
+            product.partner = self.was.as_ref().and_then(|was| was.partner.clone());
+        }
+        match product.check().into_iter().find(|problem| problem.severity == Severity::Refused) {
+            Some(problem) => Err(capital(&problem.message)),
+            None => Ok(product),
+        }
+    }
+
+    /// Whether it is one that was there, changed.
+    pub(super) fn is_begun_from_one(&self) -> bool {
+        self.was.is_some()
+    }
+
+    fn says_nothing_new(&self, was: &Product) -> bool {
+        let fields = Self { refused: None, more: false, ..self.clone() };
+        fields == Self { more: false, ..Self::of_library(Some(was)) }
     }
 
     /// Tools that the sheet cannot show stay.
@@ -448,13 +480,9 @@ fn role_id(role: Role) -> String {
     ROLES.iter().position(|(other, _)| *other == role).unwrap_or_default().to_string()
 }
 
-/// An id from a name that nothing on the shelf and nothing shipped has; one that a library takes, too.
-fn id_from(name: &str, unit: &Unit, catalog: &Catalog) -> String {
-    let letter = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
-    let plain: String = name.trim().to_lowercase().chars().take(LONGEST_ID_FROM_A_NAME).map(letter).collect();
-    let plain = plain.trim_matches('-');
-    let is_taken = |id: &str| catalog.product(id).is_some() || unit.shelf_item(id).is_some();
-    free_id(if plain.is_empty() { "own" } else { plain }, is_taken)
+/// An id from a name that nothing on the shelf and nothing shipped has.
+fn new_id(name: &str, unit: &Unit, catalog: &Catalog) -> String {
+    free_id(&id_from(name, "own"), |id| catalog.product(id).is_some() || unit.shelf_item(id).is_some())
 }
 
 impl ProductDraft {

@@ -12,7 +12,7 @@ use crate::garden::{
 use crate::store::Settings;
 use crate::ui::command::{Command, ShelfCommand};
 use crate::ui::state::ToolAnswer;
-use crate::ui::view::{Choice, LinkView, PeroxidePart, ShelfRow, ShelfView};
+use crate::ui::view::{Choice, InLibrary, LinkView, PeroxidePart, ShelfRow, ShelfView};
 
 /// What the page shows. `planned` are the ids that plans are made with; none while there is no plan.
 pub fn shelf_view(
@@ -60,6 +60,23 @@ pub fn added_items(id: &str, catalog: &Catalog) -> Vec<ShelfItem> {
     shelf_items(id, &ToolAnswer::default(), catalog)
 }
 
+/// What stands on a shelf as the library has it by now, with the tools it is measured with where they still can; `None` where the
+/// library has no other version of it.
+pub fn renewed_item(item: &ShelfItem, catalog: &Catalog) -> Option<ShelfItem> {
+    let ProductRef::Own(here) = &item.product else { return None };
+    // Which parts belong together is told on the shelf, and stays.
+    let own = catalog.own.products.iter().find(|own| own.id == here.id)?;
+    let own = &Product { partner: here.partner.clone(), ..own.clone() };
+    if own == here.as_ref() {
+        return None;
+    }
+    let tools = super::tools::answer_of(item, here);
+    let renewed = super::tools::item_of(own, ProductRef::Own(Box::new(own.clone())), &tools);
+    // Tools that no answer stands for stay, unless they measure something else.
+    let stay = item.tools().all(|tool| tool.unit() == own.form.unit());
+    Some(if stay { ShelfItem { product: renewed.product, ..item.clone() } } else { renewed })
+}
+
 fn peroxide_parts() -> Vec<PeroxidePart> {
     let card = peroxide::card(None);
     let part = |words: &str, is_caution| PeroxidePart { words: words.to_owned(), is_caution };
@@ -87,7 +104,13 @@ fn row((place, item): (usize, &ShelfItem), unit: &Unit, catalog: &Catalog, plann
         role: capital(product.role.words()),
         is_own: matches!(item.product, ProductRef::Own(_)),
         is_aside: !planned.is_empty() && !planned.contains(&product.id.as_str()),
-        is_shared: catalog.own.products.iter().any(|own| own == product),
+        in_library: if renewed_item(item, catalog).is_some() {
+            InLibrary::Otherwise
+        } else if catalog.own.products.contains(product) {
+            InLibrary::Same
+        } else {
+            InLibrary::No
+        },
         strength: strength_words(product),
         does: does_words(product),
         parts: parts_words(product, unit, catalog),

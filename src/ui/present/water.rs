@@ -3,12 +3,12 @@
 use super::readers::{capital, entry};
 use super::{ec_decimals, id_of, ids, one_of};
 use crate::garden::{
-    Blend, Catalog, FieldProblem, LONGEST_NAME, OwnWater, Severity, SourceWater, Unit, WaterKind, WaterReport,
-    compose::MG_CACO3_PER_MEQ,
+    Blend, Catalog, FieldProblem, LONGEST_NAME, OwnKind, OwnWater, Severity, SourceWater, Unit, WaterKind, WaterReport,
+    check_name, compose::MG_CACO3_PER_MEQ, id_from,
 };
 use crate::store::Settings;
 use crate::ui::command::{Field, Mixed, WaterField};
-use crate::ui::state::Trouble;
+use crate::ui::state::{Keeper, Trouble};
 use crate::ui::view::{Choice, OfferView, Reader, SheetNumber, WaterView};
 use crate::ui::widgets::plain_number;
 use crate::units::entry::{WaterTest, interpret_ec, interpret_ph, interpret_report_line, interpret_water_test};
@@ -42,13 +42,26 @@ pub struct WaterUnits {
 impl WaterUnits {
     /// Those of a unit's meter and of the settings.
     pub fn of(unit: &Unit, settings: &Settings) -> Self {
-        Self { ec: unit.meter.ec_scale, alkalinity: settings.alkalinity_unit, hardness: settings.hardness_unit }
+        Self::with(unit.meter.ec_scale, settings)
+    }
+
+    /// Those of the settings, but for EC.
+    pub fn with(ec: EcScale, settings: &Settings) -> Self {
+        Self { ec, alkalinity: settings.alkalinity_unit, hardness: settings.hardness_unit }
     }
 }
 
 /// The source water that is being described, in its own terms.
 #[derive(Clone, PartialEq, Debug)]
 pub struct WaterDraft {
+    /// For whom it is described.
+    pub keeper: Keeper,
+    /// Its name, where it is one of the library.
+    pub name: String,
+    /// Anything else, where it is one of the library.
+    pub note: String,
+    /// Whether it is one that was there, changed.
+    pub is_change: bool,
     /// As described so far.
     pub water: SourceWater,
     /// Whether the lines of a report are open.
@@ -62,8 +75,44 @@ pub struct WaterDraft {
 impl WaterDraft {
     /// The source water of a unit.
     pub fn of(unit: &Unit, settings: &Settings) -> Self {
-        let water = unit.source_water;
-        Self { water, has_report: water.report.is_some(), units: WaterUnits::of(unit, settings), refused: None }
+        Self::with(&unit.source_water, WaterUnits::of(unit, settings))
+    }
+
+    fn with(water: &SourceWater, units: WaterUnits) -> Self {
+        Self {
+            keeper: Keeper::Unit,
+            name: String::new(),
+            note: String::new(),
+            is_change: false,
+            water: *water,
+            has_report: water.report.is_some(),
+            units,
+            refused: None,
+        }
+    }
+
+    /// A water of the person's library; `None` begins a new one.
+    pub fn of_library(own: Option<&OwnWater>, units: WaterUnits) -> Self {
+        let water = own.map_or_else(|| SourceWater::of_kind(WaterKind::Unknown), |own| own.water);
+        Self {
+            keeper: Keeper::Library,
+            name: own.map_or_else(String::new, |own| own.name.clone()),
+            note: own.and_then(|own| own.note.clone()).unwrap_or_default(),
+            is_change: own.is_some(),
+            ..Self::with(&water, units)
+        }
+    }
+
+    /// The water of the library that it makes, under an id.
+    ///
+    /// # Errors
+    /// What is refused, in a sentence.
+    pub fn own_water(&self, id: &str, catalog: &Catalog) -> Result<OwnWater, String> {
+        if let Some(problem) = check_name(&self.name) {
+            return Err(capital(&problem.message));
+        }
+        let note = Some(self.note.trim().to_owned()).filter(|note| !note.is_empty());
+        Ok(OwnWater { id: id.to_owned(), name: self.name.trim().to_owned(), water: self.kept(catalog)?, note })
     }
 
     /// Begins from a water of the person's library.
@@ -212,8 +261,17 @@ pub fn water_view(draft: &WaterDraft, catalog: &Catalog) -> WaterView {
     {
         troubles.push((None, Trouble { message: capital(&error.to_string()), offers: Vec::new() }));
     }
+    let is_of_unit = draft.keeper == Keeper::Unit;
+    let yours = catalog.own.waters.iter().filter(|_| is_of_unit);
     WaterView {
-        yours: catalog.own.waters.iter().map(|own| Choice::new(&own.id, &own.name)).collect(),
+        title: match (draft.keeper, draft.is_change) {
+            (Keeper::Unit, _) => "Your source water",
+            (Keeper::Library, true) => "A water of yours",
+            (Keeper::Library, false) => "Describe a water",
+        },
+        is_named: !is_of_unit,
+        keep: super::library::keep_words(draft.keeper, OwnKind::Water, draft.is_change),
+        yours: yours.map(|own| Choice::new(&own.id, &own.name)).collect(),
         kinds: kinds(catalog),
         hint: profile.map_or_else(String::new, |profile| profile.hint.clone()),
         readings: draft.readings(Mixed::Source, water),
@@ -223,7 +281,7 @@ pub fn water_view(draft: &WaterDraft, catalog: &Catalog) -> WaterView {
         notes,
         warnings,
         troubles,
-        can_keep: draft.kept(catalog).is_ok(),
+        can_keep: if is_of_unit { draft.kept(catalog).is_ok() } else { draft.own_water("new", catalog).is_ok() },
         reader: reader(draft.units),
     }
 }
@@ -278,9 +336,7 @@ fn reader(units: WaterUnits) -> Reader {
 pub fn own_water(unit: &Unit, catalog: &Catalog) -> OwnWater {
     let name = format!("{}, {}", capital(&unit.source_water.words(catalog)), unit.name);
     let name: String = name.chars().take(LONGEST_NAME).collect();
-    let id: String = name.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
-    let id = id.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
-    OwnWater { id, name, water: unit.source_water, note: None }
+    OwnWater { id: id_from(&name, OwnKind::Water.words()), name, water: unit.source_water, note: None }
 }
 
 /// The source water of a unit in words, one line each, and what is wrong or doubtful with it.

@@ -1,6 +1,6 @@
 //! A crop of one's own being written: its name, its stages with their bands, and where they come from.
 
-use egui::{Align, Layout, Ui, Vec2};
+use egui::{Align, Layout, ScrollArea, Ui, Vec2};
 
 use crate::ui::command::{BandEnd, Command, CropAsk, Field};
 use crate::ui::present::StageForm;
@@ -8,8 +8,8 @@ use crate::ui::state::{Drafts, Trouble, ViewState};
 use crate::ui::theme::space;
 use crate::ui::view::CropFormView;
 use crate::ui::widgets::{
-    ButtonKind, NumberLook, NumberSpec, button, caution_box, link, number_field, pick_list, quiet, rule, text_field,
-    title, trouble_ui,
+    ButtonKind, NumberLook, NumberSpec, button, caution_box, link, number_field, pick_list, quiet, rule, sheet,
+    text_field, title, trouble_ui,
 };
 
 /// Width of a field for a number.
@@ -18,6 +18,25 @@ const NUMBER: f32 = 92.0;
 const ROW_FROM: f32 = 700.0;
 /// Letters of a source. Ours: a long title with its place.
 const LONGEST_SOURCE: usize = 200;
+
+/// Draws the fields over the page, for a crop that belongs to no unit.
+pub fn crop_sheet_ui(ui: &Ui, form: &CropFormView, view: &mut ViewState, out: &mut Vec<Command>) {
+    let before = out.len();
+    let closed = sheet(ui, "crop", 780.0, |ui| {
+        let height = (ui.ctx().content_rect().height() - 110.0).clamp(96.0, 820.0);
+        // A sheet begins low and would stay so.
+        ui.set_max_height(height);
+        ScrollArea::vertical().id_salt("crop").max_height(height).auto_shrink([false, true]).show(ui, |ui| {
+            // The scroll bar stands beside the fields.
+            ui.set_max_width(ui.available_width() - 14.0);
+            ui.spacing_mut().item_spacing.y = space::ONE;
+            form_ui(ui, form, view, out);
+        });
+    });
+    if closed && out.len() == before {
+        out.push(Command::Crop(Box::new(CropAsk::Close)));
+    }
+}
 
 /// Draws the fields.
 pub(super) fn form_ui(ui: &mut Ui, form: &CropFormView, view: &mut ViewState, out: &mut Vec<Command>) {
@@ -63,9 +82,12 @@ pub(super) fn form_ui(ui: &mut Ui, form: &CropFormView, view: &mut ViewState, ou
     if let Some(refused) = &fields.refused {
         let _ = trouble_ui(ui, &Trouble { message: refused.clone(), offers: Vec::new() });
     }
+    if !form.keep.note.is_empty() {
+        quiet(ui, form.keep.note);
+    }
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ONE;
-        if button(ui, ButtonKind::Primary, "Keep it").clicked() {
+        if button(ui, ButtonKind::Primary, form.keep.button).clicked() {
             out.push(Command::Crop(Box::new(CropAsk::Keep)));
         }
         if button(ui, ButtonKind::Secondary, "Never mind").clicked() {

@@ -2,10 +2,11 @@
 
 mod card;
 mod claims;
-mod crop_form;
+pub mod crop_form;
 pub mod crops;
 mod facts;
 mod jar;
+mod library;
 pub mod log;
 mod numbers;
 pub mod owned;

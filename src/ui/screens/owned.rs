@@ -8,6 +8,7 @@ use egui::{
     StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
 };
 
+use super::library::library_ui;
 use super::pictures::kind_picture;
 use crate::garden::LONGEST_NAME;
 use crate::ui::command::{Command, OwnedCommand};
@@ -70,7 +71,7 @@ pub fn units_ui(ui: &mut Ui, window: Rect, units: &UnitsView, view: &mut ViewSta
             ui.spacing_mut().item_spacing.y = space::HALF;
             folded_ui(ui, "Archived", Part::Archived, &units.archived, "", view, out);
             folded_ui(ui, "Deleted", Part::Deleted, &units.deleted, &units.deleted_note, view, out);
-            folded_ui(ui, "Own profiles", Part::Library, &units.profiles, "", view, out);
+            library_ui(ui, &units.library, view, out);
         });
         if !units.examples.is_empty() {
             rule(ui);
@@ -346,7 +347,7 @@ fn naming_ui(ui: &mut Ui, naming: &mut Naming, out: &mut Vec<Command>) {
     }
 }
 
-fn folded_ui(
+pub(super) fn folded_ui(
     ui: &mut Ui,
     what: &str,
     part: Part,
@@ -380,7 +381,7 @@ fn folded_ui(
     }
 }
 
-fn away_ui(ui: &mut Ui, file: &AwayView, out: &mut Vec<Command>) {
+pub(super) fn away_ui(ui: &mut Ui, file: &AwayView, out: &mut Vec<Command>) {
     // Words and links of a row stand on one line, though a link is taller.
     ui.spacing_mut().interact_size.y = 26.0;
     let note = if file.is_broken { "" } else { file.note.as_str() };

@@ -41,7 +41,9 @@ pub fn product_sheet_ui(ui: &Ui, sheet: &ProductView, view: &mut ViewState, out:
                 if let Some(parts) = &sheet.parts {
                     parts_ui(ui, (sheet, parts), &mut draft, &mut view.drafts, out);
                 }
-                measured_ui(ui, sheet, &mut draft, &mut view.drafts);
+                if !sheet.measure.tools.is_empty() {
+                    measured_ui(ui, sheet, &mut draft, &mut view.drafts);
+                }
                 if sheet.is_own {
                     told_ui(ui, sheet);
                 }
@@ -50,6 +52,9 @@ pub fn product_sheet_ui(ui: &Ui, sheet: &ProductView, view: &mut ViewState, out:
             let _ = trouble_ui(ui, &Trouble { message: refused.clone(), offers: Vec::new() });
         }
         ui.add_space(space::HALF);
+        if !sheet.keep.note.is_empty() {
+            quiet(ui, sheet.keep.note);
+        }
         buttons_ui(ui, sheet, out);
     });
     if closed && out.len() == before {
@@ -66,7 +71,7 @@ fn buttons_ui(ui: &mut Ui, sheet: &ProductView, out: &mut Vec<Command>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ONE;
         let kind = if sheet.missing.is_none() { ButtonKind::Primary } else { ButtonKind::Soft };
-        if button_sized(ui, kind, "Keep it on the shelf", Vec2::new(164.0, 36.0)).clicked() {
+        if button_sized(ui, kind, sheet.keep.button, Vec2::new(164.0, 36.0)).clicked() {
             out.push(Command::Shelf(ShelfCommand::Keep));
         }
         if button_sized(ui, ButtonKind::Secondary, "Cancel", Vec2::new(88.0, 36.0)).clicked() {

@@ -6,7 +6,7 @@ use super::log::way_back_ui;
 use super::page_card;
 use crate::ui::command::{Command, ShelfCommand};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
-use crate::ui::view::{ShelfRow, ShelfView};
+use crate::ui::view::{InLibrary, ShelfRow, ShelfView};
 use crate::ui::widgets::{ButtonKind, body, button_sized, caution_box, link, quiet, rule, subtitle, title};
 
 /// Widest the list gets.
@@ -134,6 +134,9 @@ fn row_ui(ui: &mut Ui, row: &ShelfRow, out: &mut Vec<Command>) {
             if row.is_aside {
                 quiet(ui, "Plans leave it aside: they use one product of a kind");
             }
+            if row.in_library == InLibrary::Otherwise {
+                quiet(ui, "Your library has it otherwise by now");
+            }
             for note in &row.notes {
                 quiet(ui, note);
             }
@@ -154,10 +157,16 @@ fn row_ui(ui: &mut Ui, row: &ShelfRow, out: &mut Vec<Command>) {
             if row.is_aside && link(ui, "Plan with it").accessible_name(format!("Plan with {name}")).clicked() {
                 out.push(Command::Shelf(ShelfCommand::PlanWith(place)));
             }
-            if row.is_own && !row.is_shared {
+            if row.is_own && row.in_library != InLibrary::Same {
                 let share = link(ui, "For my other units").accessible_name(format!("Keep {name} for my other units"));
                 if share.clicked() {
                     out.push(Command::Shelf(ShelfCommand::Share(place)));
+                }
+            }
+            if row.in_library == InLibrary::Otherwise {
+                let renew = link(ui, "Take the library’s").accessible_name(format!("Take {name} from the library"));
+                if renew.clicked() {
+                    out.push(Command::Shelf(ShelfCommand::Renew(place)));
                 }
             }
             if link(ui, "Take off").accessible_name(format!("Take off {name}")).clicked() {

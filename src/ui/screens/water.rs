@@ -3,14 +3,18 @@
 use egui::{ScrollArea, Ui, Vec2};
 
 use super::numbers::{numbers_ui, per_row};
+use crate::garden::LONGEST_NAME;
 use crate::ui::command::{Command, Field, Mixed, ShelfCommand};
 use crate::ui::present::WaterDraft;
 use crate::ui::state::{Drafts, Trouble, ViewState};
 use crate::ui::theme::space;
 use crate::ui::view::{SheetNumber, WaterView};
 use crate::ui::widgets::{
-    ButtonKind, button_sized, caution_box, link, pick_list, quiet, rule, subtitle, title, trouble_ui,
+    ButtonKind, button_sized, caution_box, link, pick_list, quiet, rule, subtitle, text_field, title, trouble_ui,
 };
+
+/// Letters of a note on a water. Ours: a line or two.
+const LONGEST_NOTE: usize = 200;
 
 /// Draws the sheet over the page.
 pub fn water_sheet_ui(ui: &Ui, sheet: &WaterView, view: &mut ViewState, out: &mut Vec<Command>) {
@@ -19,25 +23,38 @@ pub fn water_sheet_ui(ui: &Ui, sheet: &WaterView, view: &mut ViewState, out: &mu
     let was = draft.clone();
     let mut taken = None;
     let closed = crate::ui::widgets::sheet(ui, "water", 640.0, |ui| {
-        title(ui, "Your source water");
+        title(ui, sheet.title);
         let height = (ui.ctx().content_rect().height() - 210.0).clamp(96.0, 720.0);
         ScrollArea::vertical().id_salt("water").max_height(height).auto_shrink([false, true]).show(ui, |ui| {
             // The scroll bar stands beside the fields.
             ui.set_max_width(ui.available_width() - 14.0);
             ui.spacing_mut().item_spacing.y = space::ONE;
+            if sheet.is_named {
+                quiet(ui, "Name");
+                let _ = text_field(ui, "Name of the water", "Rain barrel", &mut draft.name, LONGEST_NAME);
+            }
             told_ui(ui, sheet, &mut draft, &mut view.drafts, &mut taken);
             report_ui(ui, sheet, &mut draft, &mut view.drafts);
             mix_ui(ui, sheet, &mut draft, &mut view.drafts);
+            if sheet.is_named {
+                rule(ui);
+                quiet(ui, "Anything else");
+                let hint = "Where it was drawn, when it was analysed";
+                let _ = text_field(ui, "Note on the water", hint, &mut draft.note, LONGEST_NOTE);
+            }
             follows_ui(ui, sheet);
         });
         if let Some(refused) = &draft.refused {
             let _ = trouble_ui(ui, &Trouble { message: refused.clone(), offers: Vec::new() });
         }
         ui.add_space(space::HALF);
+        if !sheet.keep.note.is_empty() {
+            quiet(ui, sheet.keep.note);
+        }
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = space::ONE;
             let kind = if sheet.can_keep { ButtonKind::Primary } else { ButtonKind::Soft };
-            if button_sized(ui, kind, "Keep this water", Vec2::new(140.0, 36.0)).clicked() {
+            if button_sized(ui, kind, sheet.keep.button, Vec2::new(140.0, 36.0)).clicked() {
                 out.push(Command::Shelf(ShelfCommand::KeepWater));
             }
             if button_sized(ui, ButtonKind::Secondary, "Cancel", Vec2::new(88.0, 36.0)).clicked() {

@@ -6,11 +6,12 @@ use super::Shell;
 use crate::garden::{Crop, OwnProfile, Unit};
 use crate::ui::command::CropAsk;
 use crate::ui::present::{
-    CropForm, CropsShown, CropsState, capital, crop_of_form, crops_view, empty_form, form_from, form_view,
+    CropForm, CropPlace, CropsShown, CropsState, capital, crop_of_form, crops_view, empty_form, form_from, form_view,
 };
-use crate::ui::state::Trouble;
+use crate::ui::state::{Keeper, Trouble};
 use crate::ui::view::CropsView;
 use crate::ui::widgets::Entry;
+use crate::units::EcScale;
 
 impl Shell {
     /// The page of crops.
@@ -49,12 +50,16 @@ impl Shell {
             }
             CropAsk::Change(id) => {
                 let form = self.crop_of_unit(&id).zip(self.unit());
-                let form = form.map(|(crop, unit)| form_from(&crop, unit, &self.catalog));
+                let form = form.map(|(crop, unit)| form_from(&crop, &CropPlace::in_unit(unit, &self.catalog)));
                 self.open_form(form);
             }
-            CropAsk::Begin => self.open_form(Some(empty_form())),
+            CropAsk::Begin => self.open_form(Some(empty_form(Keeper::Unit))),
             CropAsk::Close => self.close_form(),
+            CropAsk::Keep if self.view.crops.form.as_ref().is_some_and(|form| form.keeper == Keeper::Library) => {
+                self.keep_in_library();
+            }
             CropAsk::Keep => self.keep_crop(now),
+            CropAsk::Renew(id) => self.renew_crop(&id, now),
             CropAsk::Remove(id) => self.remove_crop(&id, now),
             CropAsk::Share(id) => {
                 if let Some(crop) = self.crop_of_unit(&id) {
@@ -80,12 +85,13 @@ impl Shell {
         }
     }
 
-    fn open_form(&mut self, form: Option<CropForm>) {
+    pub(super) fn open_form(&mut self, form: Option<CropForm>) {
         self.view.drafts.forget_bands();
         self.view.crops.form = form;
+        self.owned.described = None;
     }
 
-    fn close_form(&mut self) {
+    pub(super) fn close_form(&mut self) {
         self.open_form(None);
     }
 
@@ -110,11 +116,9 @@ impl Shell {
         }
     }
 
-    fn kept_crop(&mut self, form: &CropForm, now: Duration) -> Result<Crop, String> {
-        let Some(unit) = self.unit() else { return Err("No unit is open".to_owned()) };
-        // A number that was typed and is none must not be passed over.
-        let reader = form_view(form, unit).reader;
-        let crop = crop_of_form(form, unit, &self.catalog);
+    /// A number that was typed and is none must not be passed over.
+    pub(super) fn all_bands_clear(&mut self, form: &CropForm, scale: EcScale) -> Result<(), String> {
+        let reader = form_view(form, scale).reader;
         for (field, text) in self.view.drafts.of_bands() {
             if let Entry::Wrong(trouble) = reader.read(field, &text) {
                 let Trouble { message, .. } = trouble.clone();
@@ -122,14 +126,36 @@ impl Shell {
                 return Err(message);
             }
         }
+        Ok(())
+    }
+
+    fn kept_crop(&mut self, form: &CropForm, now: Duration) -> Result<Crop, String> {
+        let Some(unit) = self.unit() else { return Err("No unit is open".to_owned()) };
+        let (scale, crop) = (unit.meter.ec_scale, crop_of_form(form, &CropPlace::in_unit(unit, &self.catalog)));
+        self.all_bands_clear(form, scale)?;
         let crop = crop?;
+        self.put_into_unit(crop.clone(), now).map(|()| crop)
+    }
+
+    fn renew_crop(&mut self, id: &str, now: Duration) {
+        let Some(unit) = self.unit() else { return };
+        let page = CropsShown { unit, catalog: &self.catalog, state: &self.view.crops };
+        let Some(crop) = page.crop_of(id).and_then(|crop| page.renewed(crop)).cloned() else { return };
+        let name = crop.name.clone();
+        self.view.crops.said = Some(match self.put_into_unit(crop, now) {
+            Ok(()) => format!("{name} is as your library has it"),
+            Err(words) => words,
+        });
+    }
+
+    /// Puts a crop into the unit, in the place of the one that has its id, or says what keeps it from that.
+    fn put_into_unit(&mut self, crop: Crop, now: Duration) -> Result<(), String> {
         let mut outcome = Ok(());
-        let kept = crop.clone();
         self.change_grown(now, |unit| {
-            outcome = unit.keep_own_crop(kept);
+            outcome = unit.keep_own_crop(crop);
             outcome.is_ok()
         });
-        outcome.map(|()| crop).map_err(|error| capital(&error.to_string()))
+        outcome.map_err(|error| capital(&error.to_string()))
     }
 
     fn remove_crop(&mut self, id: &str, now: Duration) {

@@ -4,13 +4,16 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::Shell;
+use super::describe::can_be_changed;
 use super::files::plain;
 use super::owned::action;
-use crate::garden::{IdClash, OwnProfile, same_name};
-use crate::store::{Library, LibraryEntry, Meeting, TakeIn, profile_to_take, read_profile};
+use crate::garden::{IdClash, OwnKind, OwnProfile, same_name};
+use crate::store::{
+    Clash, Library, LibraryEntry, LoadedProfile, Meeting, TakeIn, deletion, profile_to_take, read_profile,
+};
 use crate::ui::command::{Command, OwnedCommand};
 use crate::ui::present::capital;
-use crate::ui::view::{AwayView, NoticeView};
+use crate::ui::view::{AwayView, LibraryView, LinkView, NoticeView};
 
 impl Shell {
     /// Asks whether the profile in a file is to be taken in.
@@ -34,6 +37,7 @@ impl Shell {
             return;
         };
         self.owned.profiles = folders.read_library();
+        let profile = self.owned.profiles.with_usable_id(profile, &self.catalog);
         if self.owned.profiles.meeting(&profile, &self.catalog) == Meeting::Free {
             self.owned.to_take = Some((profile, None));
             self.take_in(None);
@@ -59,11 +63,7 @@ impl Shell {
                 (None, words, vec![take("Take it in", None)])
             }
             Meeting::Clash(clash) => {
-                let both = if same_name(&clash.new_name, &clash.name) {
-                    format!("Keep both, this one with the id {}", clash.new_id)
-                } else {
-                    format!("Keep both, this one as “{}”", clash.new_name)
-                };
+                let both = both_words(&clash, "Keep both, this one");
                 let mut actions = vec![take(&both, Some(TakeIn::KeepBoth))];
                 if clash.mine.is_some() {
                     actions.push(take("Replace mine", Some(TakeIn::ReplaceMine)));
@@ -101,10 +101,83 @@ impl Shell {
         self.owned.profiles = library;
     }
 
+    /// The person's own profiles, for the page of units.
+    pub(super) fn library_view(&self) -> LibraryView {
+        let owned = &self.owned;
+        let deleted = owned.deleted_profiles.iter().map(|(kind, file)| {
+            let (name, at_s) = deletion(&file.title);
+            let when = at_s.map_or_else(String::new, |at_s| format!(", deleted {}", self.clock.date(at_s)));
+            let note = format!("{}{when}", kind.words());
+            AwayView { name: name.to_owned(), note, links: vec![bring_back(&file.path)], ..AwayView::default() }
+        });
+        let begin =
+            |kind: OwnKind| action(&format!("New {}", kind.words()), Command::Owned(OwnedCommand::BeginProfile(kind)));
+        let folder = self.folders.as_ref().map(|folders| folders.profiles(OwnKind::Product));
+        let folder = folder.as_deref().and_then(Path::parent).map(|folder| folder.display().to_string());
+        LibraryView {
+            profiles: owned.profiles.entries.iter().map(|entry| library_line(entry, &owned.clashes)).collect(),
+            begin: OwnKind::ALL.map(begin).to_vec(),
+            deleted: deleted.collect(),
+            deleted_note: format!(
+                "They lie in {}, each in the folder “deleted” of its kind, until you empty it",
+                folder.unwrap_or_default()
+            ),
+        }
+    }
+
+    pub(super) fn bring_profile_back(&mut self, path: &Path, choice: Option<TakeIn>) {
+        let Some(folders) = &self.folders else { return };
+        let library = folders.read_library();
+        // What cannot be read meets nothing: it is moved, and listed with its reason.
+        let profile = read_profile(path).ok().map(|loaded| loaded.profile);
+        let meeting = profile.as_ref().map_or(Meeting::Free, |profile| library.meeting(profile, &self.catalog));
+        let back = match (meeting, choice) {
+            (Meeting::Free, _) => folders.bring_back_profile(path),
+            (Meeting::Same, _) => {
+                let words = "The very same one is in your library, so this one stays among the deleted";
+                self.owned.done = Some((words.to_owned(), None));
+                return;
+            }
+            (Meeting::Clash(clash), None) => {
+                self.ask_about_return(path, &clash);
+                return;
+            }
+            (Meeting::Clash(clash), Some(TakeIn::KeepBoth)) => folders.bring_back_profile_as(path, &clash),
+            (Meeting::Clash(clash), Some(TakeIn::ReplaceMine)) => {
+                let mine = clash.mine.map(|(_, mine)| mine).unwrap_or_default();
+                folders.delete_profile(&mine, self.clock.now_s()).and_then(|_| folders.bring_back_profile(path))
+            }
+        };
+        match back {
+            Ok(to) => {
+                let name = read_profile(&to).map_or_else(|_| stem_of(&to), |loaded| loaded.profile.name().to_owned());
+                self.owned.done = Some((format!("“{name}” is back"), None));
+            }
+            Err(error) => self.tell(format!("The profile did not come back: {}", plain(&error))),
+        }
+        self.read_own();
+        self.look_at_units();
+    }
+
+    /// Asks what becomes of a deleted profile and of what it meets.
+    fn ask_about_return(&mut self, path: &Path, clash: &Clash) {
+        let back = |words: &str, choice| {
+            action(words, Command::Owned(OwnedCommand::BringProfileBack(path.to_owned(), Some(choice))))
+        };
+        let mut actions = vec![back(&both_words(clash, "Bring it back"), TakeIn::KeepBoth)];
+        if clash.mine.is_some() {
+            actions.push(back("Delete mine, and bring this one back", TakeIn::ReplaceMine));
+        }
+        let words = format!("{}. What shall become of them?", capital(&clash.to_string()));
+        self.notice = Some(NoticeView { words, actions, leave: "Leave it deleted".to_owned() });
+    }
+
     pub(super) fn delete_profile(&mut self, path: &Path) {
         let Some(folders) = &self.folders else { return };
+        let entry = self.owned.profiles.entries.iter().find(|entry| entry.path == path);
+        let name = entry.map_or_else(String::new, |entry| name_of(entry).to_owned());
         match folders.delete_profile(path, self.clock.now_s()) {
-            Ok(to) => self.tell(format!("It was moved to {}", to.display())),
+            Ok(to) => self.owned.done = Some((format!("Deleted: “{name}”"), Some(bring_back(&to)))),
             Err(error) => self.tell(format!("The profile stays where it is: {}", plain(&error))),
         }
         self.read_own();
@@ -123,29 +196,49 @@ impl Shell {
     }
 }
 
+/// What keeps both, by the new name of the one or, where that stays, by its new id.
+fn both_words(clash: &Clash, what: &str) -> String {
+    if same_name(&clash.new_name, &clash.name) {
+        format!("{what} with the id {}", clash.new_id)
+    } else {
+        format!("{what} as “{}”", clash.new_name)
+    }
+}
+
+fn stem_of(path: &Path) -> String {
+    path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned())
+}
+
+/// What it is called; by its file where it cannot be read.
+fn name_of(entry: &LibraryEntry) -> &str {
+    entry.state.as_ref().map_or(entry.title.as_str(), |loaded| loaded.profile.name())
+}
+
+fn bring_back(path: &Path) -> LinkView {
+    action("Bring it back", Command::Owned(OwnedCommand::BringProfileBack(path.to_owned(), None)))
+}
+
 /// One of the person's own profiles, or why it cannot be used.
-pub(super) fn library_line(entry: &LibraryEntry, clashes: &[IdClash]) -> AwayView {
+fn library_line(entry: &LibraryEntry, clashes: &[IdClash]) -> AwayView {
     let of = |command: fn(PathBuf) -> OwnedCommand| Command::Owned(command(entry.path.clone()));
     let mut links =
         vec![action("Export…", of(OwnedCommand::Export)), action("Delete", of(OwnedCommand::DeleteProfile))];
     let mut reason = entry.reason();
-    let name = match &entry.state {
-        Err(_) => entry.title.as_str(),
-        Ok(loaded) => {
-            let profile = &loaded.profile;
-            let is_it = |clash: &&IdClash| {
-                (clash.kind, clash.id.as_str(), clash.yours.as_str()) == (profile.kind(), profile.id(), profile.name())
-            };
-            if let Some(clash) = clashes.iter().find(is_it) {
-                reason = Some(clash.to_string());
-                let give = Command::Owned(OwnedCommand::GiveId(entry.path.clone(), clash.free_id.clone()));
-                links.insert(0, action(&format!("Give it the id {}", clash.free_id), give));
-            }
-            profile.name()
+    if let Ok(LoadedProfile { profile, .. }) = &entry.state {
+        if can_be_changed(profile) {
+            links.insert(0, action("Change", of(OwnedCommand::ChangeProfile)));
         }
-    };
+        let is_it = |clash: &&IdClash| {
+            (clash.kind, clash.id.as_str(), clash.yours.as_str()) == (profile.kind(), profile.id(), profile.name())
+        };
+        if let Some(clash) = clashes.iter().find(is_it) {
+            reason = Some(clash.to_string());
+            let give = Command::Owned(OwnedCommand::GiveId(entry.path.clone(), clash.free_id.clone()));
+            links.insert(0, action(&format!("Give it the id {}", clash.free_id), give));
+        }
+    }
     AwayView {
-        name: name.to_owned(),
+        name: name_of(entry).to_owned(),
         is_broken: reason.is_some(),
         note: reason.map_or_else(|| entry.kind.words().to_owned(), |reason| capital(&reason)),
         links,

@@ -5,11 +5,10 @@ use std::time::Duration;
 
 use super::Shell;
 use super::files::plain;
-use super::library::library_line;
-use crate::garden::{IdClash, OwnProfile, Severity, check_name, free_name, same_name};
+use crate::garden::{IdClash, OwnKind, OwnProfile, Severity, check_name, free_name, same_name};
 use crate::store::{
-    Clash, Copied, FileKind, Library, StoreError, UnitFile, UnitListing, deletion, export_file, kind_of_file,
-    read_unit, same_file,
+    Clash, Copied, FileKind, Library, LoadedProfile, StoreError, UnitFile, UnitListing, deletion, export_file,
+    kind_of_file, read_unit, same_file,
 };
 use crate::ui::command::{Command, OwnedCommand, Page};
 use crate::ui::dialogs::Question;
@@ -27,8 +26,11 @@ pub(super) struct Owned {
     /// Profiles that are left out, for another has their id.
     pub(super) clashes: Vec<IdClash>,
     problem: Option<String>,
-    /// What was done last, and the file it can be brought back from.
-    done: Option<(String, Option<PathBuf>)>,
+    /// What was done last, and the way back.
+    pub(super) done: Option<(String, Option<LinkView>)>,
+    pub(super) deleted_profiles: Vec<(OwnKind, UnitListing)>,
+    /// The profile that is being described, as it was read; none for a new one.
+    pub(super) described: Option<LoadedProfile>,
     /// A profile that asks to be taken in, and what it meets.
     pub(super) to_take: Option<(OwnProfile, Option<Clash>)>,
 }
@@ -63,6 +65,7 @@ impl Shell {
         self.owned.archived = folders.list_archived().unwrap_or_default();
         self.owned.deleted = folders.list_deleted().unwrap_or_default();
         self.owned.profiles = folders.read_library();
+        self.owned.deleted_profiles = folders.list_deleted_profiles();
         let recent: Vec<PathBuf> = self.settings.recent_now().into_iter().map(Path::to_owned).collect();
         let mut units: Vec<Known> = listed.unwrap_or_default().into_iter().map(|unit| self.known(unit, true)).collect();
         let mut order: Vec<usize> = Vec::new();
@@ -126,27 +129,27 @@ impl Shell {
             state: "Never saved".to_owned(),
             ..example_card(example)
         });
-        let back = |path: &Path| action("Bring it back", Command::Owned(OwnedCommand::BringBack(path.to_owned())));
         let archived = owned.archived.iter().map(|unit| {
             let delete = action("Delete", Command::Owned(OwnedCommand::Delete(unit.path.clone())));
-            AwayView { name: unit.title.clone(), links: vec![back(&unit.path), delete], ..AwayView::default() }
+            let links = vec![bring_back(&unit.path), delete];
+            AwayView { name: unit.title.clone(), links, ..AwayView::default() }
         });
         let deleted = owned.deleted.iter().map(|unit| {
             let (name, at_s) = deletion(&unit.title);
             let note = at_s.map_or_else(String::new, |at_s| format!("deleted {}", self.clock.date(at_s)));
-            AwayView { name: name.to_owned(), note, links: vec![back(&unit.path)], ..AwayView::default() }
+            AwayView { name: name.to_owned(), note, links: vec![bring_back(&unit.path)], ..AwayView::default() }
         });
         let folder = self.folders.as_ref().map(|folders| folders.deleted().display().to_string());
         UnitsView {
             count: units_count(cards.len()),
-            way_back: owned.done.as_ref().map(|(words, path)| (words.clone(), path.as_ref().map(|path| back(path)))),
+            way_back: owned.done.clone(),
             problem: owned.problem.clone(),
             cards,
             examples: examples.collect(),
             archived: archived.collect(),
             deleted: deleted.collect(),
             deleted_note: format!("They lie in {} until you empty it", folder.unwrap_or_default()),
-            profiles: owned.profiles.entries.iter().map(|entry| library_line(entry, &owned.clashes)).collect(),
+            library: self.library_view(),
         }
     }
 
@@ -236,6 +239,10 @@ impl Shell {
                 _ => self.tell("One file at a time: drop a single unit or profile"),
             },
             OwnedCommand::TakeIn(choice) => self.take_in(choice),
+            OwnedCommand::BeginProfile(kind) => self.begin_profile(kind),
+            OwnedCommand::ChangeProfile(path) => self.change_profile(&path),
+            OwnedCommand::KeepBeside => self.keep_beside(),
+            OwnedCommand::BringProfileBack(path, choice) => self.bring_profile_back(&path, choice),
             OwnedCommand::DeleteProfile(path) => self.delete_profile(&path),
             OwnedCommand::GiveId(path, id) => self.give_id(&path, id),
         }
@@ -326,7 +333,7 @@ impl Shell {
                 let name = known.map_or(title.unwrap_or("the unit"), |unit| {
                     unit.gist.as_ref().map_or(unit.title.as_str(), |gist| gist.name.as_str())
                 });
-                self.owned.done = Some((format!("{done}: “{name}”"), Some(to)));
+                self.owned.done = Some((format!("{done}: “{name}”"), Some(bring_back(&to))));
                 self.follow(&remembered, None);
             }
             Err(error) => self.tell(format!("The unit stays where it is: {}", plain(&error))),
@@ -431,6 +438,10 @@ impl Shell {
             Err(error) => self.tell(format!("The copy could not be saved: {}", plain(&error))),
         }
     }
+}
+
+fn bring_back(path: &Path) -> LinkView {
+    action("Bring it back", Command::Owned(OwnedCommand::BringBack(path.to_owned())))
 }
 
 pub(super) fn action(words: &str, command: Command) -> LinkView {

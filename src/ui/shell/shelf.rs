@@ -5,8 +5,10 @@ use std::time::Duration;
 use super::Shell;
 use crate::garden::{OwnProfile, ProductRef, ShelfItem};
 use crate::ui::command::ShelfCommand;
-use crate::ui::present::{ProductDraft, WaterDraft, added_items, own_water, product_view, shelf_view, water_view};
-use crate::ui::state::Part;
+use crate::ui::present::{
+    ProductDraft, WaterDraft, added_items, own_water, product_view, renewed_item, shelf_view, water_view,
+};
+use crate::ui::state::{Keeper, Part};
 use crate::ui::view::{ProductView, ShelfView, WaterView};
 
 /// What was taken off the shelf last.
@@ -30,14 +32,16 @@ impl Shell {
 
     /// The sheet on which a product is described, if it is open.
     pub(super) fn product_view(&self) -> Option<Box<ProductView>> {
-        let (draft, unit) = (self.view.product.as_ref()?, self.unit()?);
-        Some(Box::new(product_view(draft, unit, &self.catalog)))
+        let (draft, unit) = (self.view.product.as_ref()?, self.unit());
+        let is_shown = unit.is_some() || draft.keeper == Keeper::Library;
+        is_shown.then(|| Box::new(product_view(draft, unit, &self.catalog)))
     }
 
     /// The sheet on which the source water is described, if it is open.
     pub(super) fn water_view(&self) -> Option<Box<WaterView>> {
-        let draft = self.view.water.as_ref().filter(|_| self.document.is_some())?;
-        Some(Box::new(water_view(draft, &self.catalog)))
+        let draft = self.view.water.as_ref()?;
+        let is_shown = self.document.is_some() || draft.keeper == Keeper::Library;
+        is_shown.then(|| Box::new(water_view(draft, &self.catalog)))
     }
 
     pub(super) fn apply_to_shelf(&mut self, command: &ShelfCommand, now: Duration) {
@@ -65,6 +69,9 @@ impl Shell {
                         }
                     });
                 }
+            }
+            ShelfCommand::Keep if self.view.product.as_ref().is_some_and(|draft| draft.keeper == Keeper::Library) => {
+                self.keep_in_library();
             }
             ShelfCommand::Keep => {
                 let _ = self.keep_product(now);
@@ -97,6 +104,16 @@ impl Shell {
                     self.keep_for_all(OwnProfile::Product(product.clone()));
                 }
             }
+            ShelfCommand::Renew(place) => {
+                let item = self.unit().and_then(|unit| unit.shelf.get(place));
+                if let Some(renewed) = item.and_then(|item| renewed_item(item, &self.catalog)) {
+                    self.change(now, |unit| {
+                        if let Some(here) = unit.shelf.get_mut(place) {
+                            *here = renewed;
+                        }
+                    });
+                }
+            }
             ShelfCommand::ShareWater => {
                 if let Some(water) = self.unit().map(|unit| own_water(unit, &self.catalog)) {
                     self.keep_for_all(OwnProfile::Water(Box::new(water)));
@@ -112,6 +129,11 @@ impl Shell {
                     draft.take(id, &self.catalog.own.waters);
                 }
             }
+            ShelfCommand::KeepWater
+                if self.view.water.as_ref().is_some_and(|draft| draft.keeper == Keeper::Library) =>
+            {
+                self.keep_in_library();
+            }
             ShelfCommand::KeepWater => self.keep_water(now),
             ShelfCommand::Peroxide => self.view.toggle(Part::Peroxide),
         }
@@ -123,10 +145,11 @@ impl Shell {
         self.view.product = draft;
         self.view.product_sheets += 1;
         self.view.water = None;
+        self.owned.described = None;
     }
 
     /// What is wrong with a number that is being typed.
-    fn unclear(&self) -> Option<String> {
+    pub(super) fn unclear(&self) -> Option<String> {
         let drafts = &self.view.drafts;
         drafts.of_product().find_map(|field| Some(drafts.trouble(field)?.message.clone()))
     }

@@ -1,6 +1,6 @@
 //! What the page of crops shows: the list, one crop with what its sources say, and a crop of one's own being written.
 
-use super::{Choice, LinkView, Reader};
+use super::{Choice, KeepView, LinkView, Reader};
 
 /// The page of crops.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -157,6 +157,8 @@ pub struct CropFormView {
     pub title: String,
     /// What to know of it.
     pub note: String,
+    /// How it is kept.
+    pub keep: KeepView,
     /// Groups to choose from; empty when it is given by what it is made from.
     pub groups: Vec<Choice>,
     /// Unit of EC.

@@ -27,9 +27,9 @@ pub use map::{
     ArrowView, EarlierView, HandleView, LandingView, LaterView, LimitSide, LimitView, LookView, MapPoint, MapView,
     OtherView, SettledView, ZoneView,
 };
-pub use owned::{AwayView, CardView, UnitsView};
+pub use owned::{AwayView, CardView, KeepView, LibraryView, UnitsView};
 pub use shelf::{
-    PartRow, PartsView, PeroxidePart, ProductPick, ProductView, SheetNumber, ShelfRow, ShelfView, WaterView,
+    InLibrary, PartRow, PartsView, PeroxidePart, ProductPick, ProductView, SheetNumber, ShelfRow, ShelfView, WaterView,
 };
 pub use start::{CropView, KindPicture, KindView, StartView};
 

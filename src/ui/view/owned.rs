@@ -24,7 +24,7 @@ pub struct UnitsView {
     /// Where those lie.
     pub deleted_note: String,
     /// The person's own profiles.
-    pub profiles: Vec<AwayView>,
+    pub library: LibraryView,
 }
 
 /// One unit on a card.
@@ -54,6 +54,28 @@ pub struct CardView {
     pub menu: Vec<LinkView>,
     /// A door beside it, such as "Start my own".
     pub door: Option<LinkView>,
+}
+
+/// How something that is described is kept.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct KeepView {
+    /// What the button says.
+    pub button: &'static str,
+    /// What becomes of units that have it already; empty where that is no question.
+    pub note: &'static str,
+}
+
+/// The person's own profiles.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct LibraryView {
+    /// What is there, also what cannot be used.
+    pub profiles: Vec<AwayView>,
+    /// What can be begun.
+    pub begin: Vec<LinkView>,
+    /// What was deleted and not thrown away since.
+    pub deleted: Vec<AwayView>,
+    /// Where that lies.
+    pub deleted_note: String,
 }
 
 /// A file in a folded list.

@@ -1,6 +1,6 @@
 //! What the page of the shelf shows.
 
-use super::{Choice, LinkView, MeasureView, Reader};
+use super::{Choice, KeepView, LinkView, MeasureView, Reader};
 use crate::ui::command::Field;
 use crate::ui::state::Trouble;
 
@@ -27,6 +27,18 @@ pub struct ShelfView {
     pub peroxide: Vec<PeroxidePart>,
 }
 
+/// Whether the person's library has a thing.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum InLibrary {
+    /// It is not there.
+    #[default]
+    No,
+    /// It is there as it is here.
+    Same,
+    /// It is there, and says something else by now.
+    Otherwise,
+}
+
 /// A product on the shelf.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct ShelfRow {
@@ -39,7 +51,7 @@ pub struct ShelfRow {
     /// Whether the person described it.
     pub is_own: bool,
     /// Whether it is in the person's library.
-    pub is_shared: bool,
+    pub in_library: InLibrary,
     /// Whether plans leave it aside for another one of its kind.
     pub is_aside: bool,
     /// What it holds, in words.
@@ -87,11 +99,13 @@ pub struct ProductView {
     pub salts_unit: &'static str,
     /// Density, where it counts.
     pub density: Option<SheetNumber>,
+    /// How it is kept.
+    pub keep: KeepView,
     /// Rate on the label.
     pub rate: Option<SheetNumber>,
     /// The parts of its feed, where it may have some.
     pub parts: Option<PartsView>,
-    /// What it is measured with.
+    /// What it is measured with; no tools to pick from for one that is of no unit.
     pub measure: MeasureView,
     /// What one mL or g does, once enough is said.
     pub does: String,
@@ -173,6 +187,12 @@ pub struct PeroxidePart {
 /// The sheet on which the source water is described.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct WaterView {
+    /// Heading.
+    pub title: &'static str,
+    /// Whether it has a name and a note of its own: one of the library has.
+    pub is_named: bool,
+    /// How it is kept.
+    pub keep: KeepView,
     /// Waters of the person's library to begin from.
     pub yours: Vec<Choice>,
     /// Kinds to pick from.
