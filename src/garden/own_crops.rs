@@ -23,6 +23,17 @@ impl Catalog {
         let shipped = self.crops.iter().map(|crop| own(&crop.id).unwrap_or(crop));
         shipped.chain(unit.own_crops.iter().filter(|crop| self.crop(&crop.id).is_none())).collect()
     }
+
+    /// Those, and behind them the crops of the person's library that the unit has not taken in.
+    pub fn crops_at_hand<'a>(&'a self, unit: &'a Unit) -> Vec<&'a Crop> {
+        let library = self.own.crops.iter().filter(|crop| self.crop_of(unit, &crop.id).is_none());
+        self.crops_of(unit).into_iter().chain(library).collect()
+    }
+
+    /// A crop of those by its id.
+    pub fn crop_at_hand<'a>(&'a self, unit: &'a Unit, id: &str) -> Option<&'a Crop> {
+        self.crop_of(unit, id).or_else(|| self.own.crops.iter().find(|crop| crop.id == id))
+    }
 }
 
 impl Crop {

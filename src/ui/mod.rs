@@ -11,6 +11,7 @@ pub mod derived;
 pub mod dialogs;
 mod dropping;
 pub mod layout;
+pub mod look;
 pub mod map;
 mod paint;
 pub mod present;

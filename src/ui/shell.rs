@@ -256,8 +256,11 @@ impl Shell {
         self.ask_to_be_woken(ui, now);
     }
 
-    fn ask_to_be_woken(&self, ui: &Ui, now: Duration) {
+    fn ask_to_be_woken(&mut self, ui: &Ui, now: Duration) {
         if let Some(due) = self.autosave.due_in(now) {
+            ui.ctx().request_repaint_after(due);
+        }
+        if let Some(due) = self.wait_for_units(now) {
             ui.ctx().request_repaint_after(due);
         }
         if self.page != Page::Start && self.is_waiting() {
@@ -326,6 +329,7 @@ impl Shell {
                 self.keep_told(done.told, now);
             }
         }
+        self.take_seen();
         if let Some((question, path)) = self.dialogs.answer() {
             self.answered(&question, &path, now);
         }

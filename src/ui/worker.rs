@@ -1,9 +1,10 @@
-//! The plan is worked out on a thread of its own, so that no frame waits for it.
+//! What takes its time has a thread of its own, so that no frame waits for it: plans one, and reading the unit files another.
 
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 
 use super::derived::Outlook;
+use super::look::{Look, Seen};
 use super::sketch::Sketch;
 use crate::garden::{Catalog, Promise, Unit};
 use crate::plan::{Plan, Planner, SEED, Untold, told_then};
@@ -38,7 +39,7 @@ pub struct Done {
     pub told: Vec<(Untold, Option<Promise>)>,
 }
 
-/// Works out plans.
+/// Works out plans, and looks at the units.
 pub enum Worker {
     /// On a thread.
     Threaded {
@@ -48,6 +49,12 @@ pub enum Worker {
         answers: Receiver<Done>,
         /// What to say when the thread is gone.
         failed: Option<Done>,
+        /// Looks at the units go in here.
+        looks: Sender<Look>,
+        /// What they saw comes out here.
+        seen: Receiver<Seen>,
+        /// What was seen without that thread, which is gone.
+        seen_here: Option<Seen>,
     },
     /// At once: for trials, and where no thread can be had.
     Inline {
@@ -55,35 +62,31 @@ pub enum Worker {
         catalog: Arc<Catalog>,
         /// The answer that waits to be fetched.
         answer: Option<Done>,
+        /// What was seen and waits to be fetched.
+        seen: Option<Seen>,
     },
 }
 
 impl Worker {
     /// A worker at once.
     pub fn inline(catalog: Arc<Catalog>) -> Self {
-        Self::Inline { catalog, answer: None }
+        Self::Inline { catalog, answer: None, seen: None }
     }
 
-    /// A worker on a thread; `wake` is called after each answer.
-    pub fn threaded(catalog: Arc<Catalog>, wake: impl Fn() + Send + 'static) -> Self {
-        let (jobs, inbox) = channel::<Job>();
-        let (outbox, answers) = channel();
+    /// A worker whose jobs and looks are done by whoever has the other ends.
+    pub fn elsewhere(jobs: (Sender<Job>, Receiver<Done>), looks: (Sender<Look>, Receiver<Seen>)) -> Self {
+        let ((jobs, answers), (looks, seen)) = (jobs, looks);
+        Self::Threaded { jobs, answers, failed: None, looks, seen, seen_here: None }
+    }
+
+    /// A worker on threads; `wake` is called after each answer.
+    pub fn threaded(catalog: Arc<Catalog>, wake: impl Fn() + Clone + Send + 'static) -> Self {
         let on_thread = Arc::clone(&catalog);
-        let spawned = std::thread::Builder::new().name("plan".to_owned()).spawn(move || {
-            while let Ok(mut job) = inbox.recv() {
-                // Only the newest matters.
-                while let Ok(newer) = inbox.try_recv() {
-                    job = newer;
-                }
-                if outbox.send(work(&on_thread, job)).is_err() {
-                    return;
-                }
-                wake();
-            }
-        });
-        match spawned {
-            Ok(_) => Self::Threaded { jobs, answers, failed: None },
-            Err(_) => Self::inline(catalog),
+        let plans = newest("plan", move |job| work(&on_thread, job), wake.clone());
+        let looks = newest("units", |look: Look| look.see(), wake);
+        match (plans, looks) {
+            (Some(plans), Some(looks)) => Self::elsewhere(plans, looks),
+            _ => Self::inline(catalog),
         }
     }
 
@@ -98,7 +101,27 @@ impl Worker {
                     *failed = Some(Done { number: unsent.0.number, outcome, told: Vec::new() });
                 }
             }
-            Self::Inline { catalog, answer } => *answer = Some(work(catalog, job)),
+            Self::Inline { catalog, answer, .. } => *answer = Some(work(catalog, job)),
+        }
+    }
+
+    /// Hands over a look at the units. Those that wait before it are forgotten.
+    pub fn look(&mut self, look: Look) {
+        match self {
+            Self::Threaded { looks, seen_here, .. } => {
+                if let Err(unsent) = looks.send(look) {
+                    *seen_here = Some(unsent.0.see());
+                }
+            }
+            Self::Inline { seen, .. } => *seen = Some(look.see()),
+        }
+    }
+
+    /// What a look saw, if there is something.
+    pub fn seen(&mut self) -> Option<Seen> {
+        match self {
+            Self::Threaded { seen, seen_here, .. } => seen.try_iter().last().or_else(|| seen_here.take()),
+            Self::Inline { seen, .. } => seen.take(),
         }
     }
 
@@ -109,6 +132,29 @@ impl Worker {
             Self::Inline { answer, .. } => answer.take(),
         }
     }
+}
+
+/// A thread that does what is asked of it, the newest only; `None` where no thread can be had.
+fn newest<J: Send + 'static, D: Send + 'static>(
+    name: &str,
+    doing: impl Fn(J) -> D + Send + 'static,
+    wake: impl Fn() + Send + 'static,
+) -> Option<(Sender<J>, Receiver<D>)> {
+    let (jobs, inbox) = channel::<J>();
+    let (outbox, answers) = channel();
+    let spawned = std::thread::Builder::new().name(name.to_owned()).spawn(move || {
+        while let Ok(mut job) = inbox.recv() {
+            // Only the newest matters.
+            while let Ok(newer) = inbox.try_recv() {
+                job = newer;
+            }
+            if outbox.send(doing(job)).is_err() {
+                return;
+            }
+            wake();
+        }
+    });
+    spawned.ok().map(|_| (jobs, answers))
 }
 
 fn work(catalog: &Catalog, job: Job) -> Done {

@@ -220,9 +220,71 @@ fn the_page_is_walked_by_keys() {
             reached.insert(node.accesskit_node().label().unwrap_or_default());
         }
     }
-    for name in ["Crops", "Find a crop", "A crop of my own", "Lettuce", "Banana", "Change it for me", "Growing"] {
+    for name in ["Crops", "Find a crop", "A crop of my own", "Lettuce", "Change it for me", "Growing"] {
         assert!(reached.contains(name), "{name} is not in {reached:?}");
     }
+    assert!(!reached.contains("Banana"), "the list is one stop");
+}
+
+/// What the keyboard is in.
+fn focused(trial: &Trial) -> String {
+    let mut nodes = trial.harness.query_all(by().predicate(|n| n.is_focused() && n.label().is_some()));
+    nodes.next().and_then(|node| node.accesskit_node().label()).unwrap_or_default()
+}
+
+fn key(trial: &mut Trial, key: Key) -> String {
+    trial.harness.key_press(key);
+    trial.settle();
+    focused(trial)
+}
+
+#[test]
+fn the_list_of_crops_is_one_stop_and_arrows_move_in_it() {
+    let mut trial = opened(light());
+    let names: Vec<String> =
+        (trial.harness.get_all_by_role(Role::ListBoxOption)).filter_map(|row| row.accesskit_node().label()).collect();
+    let last = names.len() - 1;
+    trial.harness.get_by_role_and_label(Role::Link, "A crop of my own").focus();
+    trial.settle();
+    assert_eq!(key(&mut trial, Key::Tab), "Lettuce", "at what is looked at");
+    assert_eq!(key(&mut trial, Key::ArrowUp), "Lettuce", "an arrow does not lead out of it");
+    assert_eq!(key(&mut trial, Key::ArrowDown), names[1]);
+    assert_eq!(key(&mut trial, Key::End), names[last]);
+    let row = trial.harness.get_by_role_and_label(Role::ListBoxOption, &names[last]).rect();
+    assert!(trial.harness.ctx.content_rect().contains_rect(row), "it comes into sight: {row:?}");
+    assert_eq!(key(&mut trial, Key::ArrowDown), names[last]);
+    assert_eq!(key(&mut trial, Key::PageUp), names[last - 8]);
+    assert_eq!(key(&mut trial, Key::Home), names[0]);
+    // Held down, one press a frame.
+    for name in names.iter().take(6).skip(1) {
+        trial.harness.key_press(Key::ArrowDown);
+        trial.harness.step();
+        assert_eq!(&focused(&trial), name);
+    }
+    trial.settle();
+    assert_eq!(focused(&trial), names[5]);
+    let shown = |trial: &Trial, name: &str| {
+        let toggled = trial.harness.get_by_role_and_label(Role::ListBoxOption, name).accesskit_node().toggled();
+        toggled == Some(egui::accesskit::Toggled::True)
+    };
+    assert!(shown(&trial, "Lettuce") && !shown(&trial, &names[5]), "moving picks nothing");
+    assert_eq!(key(&mut trial, Key::Enter), names[5]);
+    assert!(shown(&trial, &names[5]));
+    key(&mut trial, Key::ArrowDown);
+    assert_eq!(key(&mut trial, Key::Space), names[6]);
+    assert!(shown(&trial, &names[6]));
+    // Out of it by Tab, and back to what is looked at.
+    let after = key(&mut trial, Key::Tab);
+    assert!(!names.contains(&after), "{after} is of the list");
+    trial.harness.key_press_modifiers(egui::Modifiers::SHIFT, Key::Tab);
+    trial.settle();
+    assert_eq!(focused(&trial), names[6]);
+    // What is found is a list, too, and begins with its first.
+    trial.type_into("Find a crop", "basil");
+    trial.harness.get_by_role_and_label(Role::Link, "A crop of my own").focus();
+    trial.settle();
+    let first = trial.harness.get_all_by_role(Role::ListBoxOption).next().and_then(|row| row.accesskit_node().label());
+    assert_eq!(Some(key(&mut trial, Key::Tab)), first);
 }
 
 #[test]

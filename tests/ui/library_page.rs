@@ -4,9 +4,12 @@
 use std::path::PathBuf;
 
 use egui::{Key, Role, Theme, Vec2};
-use egui_kittest::kittest::Queryable as _;
-use pourcast::garden::{Catalog, Crop, OwnKind, OwnProfile, OwnWater, Product, ProductRef, SourceWater, WaterKind};
-use pourcast::store::{Folders, Library, profile_text, read_profile};
+use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
+use pourcast::garden::{
+    Catalog, Crop, MOST_OWN_CROPS, OwnKind, OwnProfile, OwnWater, Product, ProductRef, SourceWater, WaterKind,
+    WaterReport,
+};
+use pourcast::store::{Folders, Library, UnitFile, profile_text, read_profile};
 use pourcast::ui::command::Command;
 
 use super::clipping::{Scrolled, assert_nothing_clipped, assert_sheet_unclipped};
@@ -44,7 +47,7 @@ fn with(profiles: Vec<OwnProfile>) -> Trial {
 fn open_fold(trial: &mut Trial) {
     trial.press(Role::Tab, "Units");
     let folds = trial.harness.get_all_by_role(Role::DisclosureTriangle);
-    let names = folds.filter_map(|node| egui_kittest::kittest::NodeT::accesskit_node(&node).label());
+    let names = folds.filter_map(|node| node.accesskit_node().label());
     let name = names.into_iter().find(|name| name.starts_with("Own profiles")).expect("the fold");
     trial.press(Role::DisclosureTriangle, &name);
 }
@@ -79,6 +82,22 @@ fn water_of(profile: OwnProfile) -> OwnWater {
 fn crop_of(profile: OwnProfile) -> Crop {
     let OwnProfile::Crop(crop) = profile else { panic!("no crop") };
     *crop
+}
+
+/// Takes an entry of a pick list that may be longer than what is in sight.
+fn take(trial: &mut Trial, list: &str, words: &str) {
+    trial.press(Role::ComboBox, list);
+    let entry = |trial: &Trial| {
+        let found = by().label(words).predicate(|node| matches!(node.role(), Role::ListBoxOption | Role::Button));
+        trial.harness.get_all(found).last().map(|node| (node.scroll_to_me(), node.rect())).expect("a choice").1
+    };
+    entry(trial);
+    trial.settle();
+    let at = entry(trial).center();
+    trial.harness.hover_at(at);
+    trial.harness.drag_at(at);
+    trial.harness.drop_at(at);
+    trial.settle();
 }
 
 fn says(trial: &Trial, words: &str) {
@@ -176,7 +195,7 @@ fn a_crop_of_the_library_is_taken_anew_unless_it_has_lost_its_stage() {
     let home = tempfile::tempdir().expect("a folder");
     Library::take_in(&Folders::below(home.path()), cress("sill-cress", "Sill cress"), None).expect("a profile");
     let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
-    trial.choose("Crop", "Sill cress");
+    take(&mut trial, "Crop", "Sill cress");
     trial.begin();
     let (before, stage_id) = (trial.unit(), trial.unit().stage_id);
     open_fold(&mut trial);
@@ -184,6 +203,7 @@ fn a_crop_of_the_library_is_taken_anew_unless_it_has_lost_its_stage() {
     trial.type_into("pH from, growing", "5.8");
     trial.type_into("pH to, growing", "6.4");
     trial.press(Role::Button, "Keep it in your library");
+    says(&trial, "“Sill cress” is kept in your library; units keep the one they have");
     assert_eq!(trial.unit(), before, "the unit has its own copy");
     trial.press(Role::Tab, "Crops");
     trial.press(Role::Button, "Take the library’s");
@@ -336,6 +356,93 @@ fn a_damaged_file_and_the_very_same_one_are_brought_back_with_care() {
     trial.press(Role::Link, "Bring it back: cut, water");
     says(&trial, "The file ends too early");
     assert_eq!(std::fs::read_to_string(file(&trial, OwnKind::Water, "cut")).expect("a file"), "(version: 1, water: (");
+}
+
+#[test]
+fn a_crop_of_the_library_is_chosen_on_today_and_comes_along() {
+    let home = tempfile::tempdir().expect("a folder");
+    for profile in [cress("sill-cress", "Sill cress"), cress("other-cress", "Other cress")] {
+        Library::take_in(&Folders::below(home.path()), profile, None).expect("a profile");
+    }
+    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    trial.begin();
+    assert!(trial.unit().own_crops.is_empty());
+    take(&mut trial, "Crop", "Sill cress, yours");
+    let unit = trial.unit();
+    assert_eq!(unit.crop_id, "sill-cress");
+    assert_eq!(unit.own_crops.iter().map(|crop| crop.id.as_str()).collect::<Vec<_>>(), ["sill-cress"]);
+    assert_eq!(OwnProfile::Crop(Box::new(unit.own_crops[0].clone())), cress("sill-cress", "Sill cress"));
+    assert!(unit.check(&Catalog::shipped().expect("profiles")).is_empty(), "the file can be handed on whole");
+    trial.harness.state_mut().ask_for(Command::AddCrop("other-cress".to_owned()));
+    trial.settle();
+    assert_eq!((trial.unit().also_growing.len(), trial.unit().own_crops.len()), (1, 2));
+    assert!(trial.harness.state().outlook().is_some(), "there is a plan with it");
+    // The facts of the unit offer them, too.
+    trial.harness.state_mut().ask_for(Command::RemoveCrop(0));
+    trial.harness.state_mut().ask_for(Command::ChooseCrop("lettuce".to_owned()));
+    trial.harness.state_mut().ask_for(Command::EditUnit);
+    trial.settle();
+    take(&mut trial, "Crop", "Other cress");
+    trial.press(Role::Button, "Keep these facts");
+    assert_eq!(trial.unit().crop_id, "other-cress");
+}
+
+#[test]
+fn a_crop_of_the_library_finds_no_room_in_words() {
+    let home = tempfile::tempdir().expect("a folder");
+    Library::take_in(&Folders::below(home.path()), cress("sill-cress", "Sill cress"), None).expect("a profile");
+    let catalog = Catalog::shipped().expect("profiles");
+    let mut unit = catalog.examples[1].unit_at(MORNING_S);
+    let full = |n: usize| crop_of(cress(&format!("cress-{n}"), &format!("Cress {n}")));
+    unit.own_crops = (0..MOST_OWN_CROPS).map(full).collect();
+    let path = home.path().join("full.ron");
+    UnitFile::create(&path, &unit).expect("a file");
+    let mut trial = Trial::open(home, Some(path), Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    let before = trial.unit();
+    take(&mut trial, "Crop", "Sill cress, yours");
+    says(&trial, "This unit has");
+    says(&trial, "remove one first");
+    assert_eq!(trial.unit(), before);
+}
+
+#[test]
+fn the_first_page_begins_with_a_water_of_the_library() {
+    let home = tempfile::tempdir().expect("a folder");
+    let report = WaterReport { ca_mg_l: Some(30.0), hco3_mg_l: Some(91.5), ..WaterReport::default() };
+    let water = SourceWater {
+        ec_ms_cm: Some(0.16),
+        ph: Some(7.4),
+        hardness_mg_caco3_l: Some(75.0),
+        report: Some(report),
+        ..SourceWater::of_kind(WaterKind::SoftTap)
+    };
+    let own = OwnWater { id: "tap".to_owned(), name: "Kitchen tap".to_owned(), water, note: None };
+    Library::take_in(&Folders::below(home.path()), OwnProfile::Water(Box::new(own)), None).expect("a profile");
+    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    take(&mut trial, "Kind of water", "Kitchen tap, yours");
+    says(&trial, "Your library knows of it: EC 0.16 mS/cm, pH 7.4, hardness 75 mg/L CaCO3, by a report");
+    assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
+    keep_of(&mut trial, "library-start-light-1280x800");
+    trial.begin();
+    assert_eq!(trial.unit().source_water, water, "all that is known of it");
+    // What is typed counts instead, and only that.
+    trial.harness.state_mut().ask_for(Command::StartOwn);
+    trial.settle();
+    take(&mut trial, "Kind of water", "Kitchen tap, yours");
+    trial.type_into("pH, if known", "7.9");
+    trial.begin();
+    assert_eq!(trial.unit().source_water, SourceWater { ph: Some(7.9), ..water });
+    // A unit with other water comes to it; what was read of the old one is not said of the new.
+    trial.harness.state_mut().ask_for(Command::StartOwn);
+    trial.settle();
+    trial.choose("Kind of water", "Hard tap water");
+    trial.type_into("EC, if known, mS/cm", "0.7");
+    trial.begin();
+    trial.harness.state_mut().ask_for(Command::EditUnit);
+    trial.settle();
+    take(&mut trial, "Kind of water", "Kitchen tap, yours");
+    trial.press(Role::Button, "Keep these facts");
+    assert_eq!(trial.unit().source_water, water);
 }
 
 /// For people to look at: `target/pictures/library-*.png`.

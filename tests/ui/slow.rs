@@ -3,15 +3,18 @@
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 
-use egui::{Theme, Vec2};
-use pourcast::garden::{Catalog, LogEntry};
+use egui::{Role, Theme, Vec2};
+use egui_kittest::kittest::Queryable as _;
+use pourcast::garden::{Catalog, LogEntry, Unit};
 use pourcast::plan::FIRST_KEY;
+use pourcast::store::Folders;
 use pourcast::ui::command::{Command, Field, Handle};
+use pourcast::ui::look::Look;
 use pourcast::ui::sketch::Sketch;
 use pourcast::ui::view::MapPoint;
 use pourcast::ui::worker::{Done, Job, Worker};
 
-use super::flows::Trial;
+use super::flows::{MORNING_S, Trial};
 use super::hand::{ask, outlook, sketch};
 
 /// A worker whose answers wait for the trial.
@@ -39,7 +42,8 @@ fn slow() -> (Trial, Slow) {
     let worker = Worker::inline(Arc::new(Catalog::shipped().expect("profiles")));
     let mut slow = Slow { jobs, answers, worker };
     let home = tempfile::tempdir().expect("a folder");
-    let threaded = Worker::Threaded { jobs: jobs_in, answers: answers_out, failed: None };
+    let (looks, (_, seen)) = (channel().0, channel());
+    let threaded = Worker::elsewhere((jobs_in, answers_out), (looks, seen));
     let mut trial = Trial::with_worker(home, None, Theme::Light, (Vec2::new(1280.0, 800.0), 1.0), threaded);
     trial.begin();
     slow.answer();
@@ -109,4 +113,65 @@ fn a_plan_that_is_due_comes_though_a_list_was_changed_meanwhile() {
     assert_eq!(outlook(&trial).idea.as_ref(), sketch(&trial).idea());
     ask(&mut trial, Command::SetPour { key: FIRST_KEY, amount: 6.0 });
     assert!(!slow.answer(), "once is enough");
+}
+
+#[test]
+fn units_are_read_away_from_the_frame_and_the_page_says_so() {
+    let home = tempfile::tempdir().expect("a folder");
+    let catalog = Catalog::shipped().expect("profiles");
+    let folders = Folders::below(home.path());
+    for name in ["Trough", "Bucket"] {
+        let unit = Unit { name: name.to_owned(), ..catalog.examples[0].unit_at(MORNING_S) };
+        folders.create_unit(&unit).expect("a unit");
+    }
+    let ((jobs, _jobs_out), (_answers_in, answers)) = (channel(), channel());
+    let ((looks_in, looks), (seen_in, seen)) = (channel(), channel());
+    let worker = Worker::elsewhere((jobs, answers), (looks_in, seen));
+    let mut trial = Trial::with_worker(home, None, Theme::Light, (Vec2::new(1280.0, 800.0), 1.0), worker);
+    let see = |trial: &mut Trial| {
+        let look: Look = looks.try_iter().last().expect("a look");
+        seen_in.send(look.see()).expect("a window");
+        trial.settle();
+    };
+    trial.press(Role::Tab, "Units");
+    trial.harness.get_by_role_and_label(Role::Label, "Your units");
+    trial.harness.get_by_label("Reading your units…");
+    assert!(trial.harness.query_by_label_contains("Here will stand").is_none(), "nobody knows yet");
+    super::pictures::keep_of(&mut trial, "units-reading");
+    see(&mut trial);
+    for name in ["Open Trough", "Open Bucket"] {
+        trial.harness.get_by_role_and_label(Role::Button, name);
+    }
+    trial.harness.get_by_label("2 units");
+    // What is put away is gone at once; the rest stays in sight while it is read anew, and that is said.
+    trial.press(Role::Button, "More for Trough");
+    trial.press(Role::Button, "Archive");
+    assert!(trial.harness.query_by_role_and_label(Role::Button, "Open Trough").is_none());
+    trial.harness.get_by_role_and_label(Role::Button, "Open Bucket");
+    trial.harness.get_by_label("1 unit · reading them again…");
+    // What an earlier look saw comes too late, and is not taken for what is there.
+    let early = looks.try_iter().last().expect("a look");
+    trial.press(Role::Link, "Bring it back");
+    seen_in.send(early.see()).expect("a window");
+    trial.settle();
+    trial.harness.get_by_label("1 unit · reading them again…");
+    see(&mut trial);
+    trial.harness.get_by_label("2 units");
+    trial.harness.get_by_role_and_label(Role::Button, "Open Trough");
+}
+
+#[test]
+fn a_worker_on_threads_sees_the_units_too() {
+    let home = tempfile::tempdir().expect("a folder");
+    let catalog = Arc::new(Catalog::shipped().expect("profiles"));
+    let folders = Folders::below(home.path());
+    folders.create_unit(&catalog.examples[0].unit_at(MORNING_S)).expect("a unit");
+    let (woken_in, woken) = channel();
+    let mut worker = Worker::threaded(Arc::clone(&catalog), move || {
+        woken_in.send(()).ok();
+    });
+    worker.look(Look { number: 7, folders, recent: Vec::new(), catalog });
+    woken.recv().expect("the window is woken");
+    let seen = worker.seen().expect("it is there by then");
+    assert_eq!((seen.number, seen.units.len(), seen.units[0].gist.is_ok()), (7, 1, true));
 }

@@ -294,6 +294,7 @@ pub(crate) fn start() -> StartView {
         picture,
     };
     StartView {
+        own_water: None,
         cautions: Vec::new(),
         levels_known: Vec::new(),
         kinds: vec![

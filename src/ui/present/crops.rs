@@ -20,7 +20,7 @@ use crate::units::EcScale;
 /// What stands on top of the list.
 const GROWS_HERE: &str = "Grows here";
 /// What marks a crop of the person's own.
-const YOURS: &str = "yours";
+pub(super) const YOURS: &str = "yours";
 
 /// What the page is made from.
 #[derive(Clone, Copy)]
@@ -31,6 +31,11 @@ pub struct CropsShown<'a> {
     pub catalog: &'a Catalog,
     /// What is looked for and at.
     pub state: &'a CropsState,
+}
+
+/// Whether a crop is the person's own: the unit's, or the library's.
+pub(super) fn is_own(unit: &Unit, catalog: &Catalog, crop: &Crop) -> bool {
+    unit.own_crops.iter().any(|own| own.id == crop.id) || catalog.crop(&crop.id).is_none()
 }
 
 /// The whole page.
@@ -56,16 +61,7 @@ impl<'a> CropsShown<'a> {
 
     /// A crop of the unit, or one of the person's library.
     pub fn crop_of(&self, id: &str) -> Option<&'a Crop> {
-        let in_library = || self.catalog.own.crops.iter().find(|crop| crop.id == id);
-        self.catalog.crop_of(self.unit, id).or_else(in_library)
-    }
-
-    /// All crops that can grow here, those of the person's library last.
-    fn all(&self) -> Vec<&'a Crop> {
-        let mut all = self.catalog.crops_of(self.unit);
-        let others = self.catalog.own.crops.iter().filter(|crop| self.catalog.crop_of(self.unit, &crop.id).is_none());
-        all.extend(others);
-        all
+        self.catalog.crop_at_hand(self.unit, id)
     }
 
     /// The stage looked at: the chosen one, else the one it grows at, else the first after the seedling.
@@ -91,7 +87,7 @@ impl<'a> CropsShown<'a> {
     }
 
     fn is_own(&self, crop: &Crop) -> bool {
-        self.is_in_unit(crop) || self.catalog.crop(&crop.id).is_none()
+        is_own(self.unit, self.catalog, crop)
     }
 
     /// By group, what grows on top; by fit, where something is typed. And all of them to pick from.
@@ -109,7 +105,8 @@ impl<'a> CropsShown<'a> {
             let rows = &mut under[0].1;
             rows.extend(crop.filter(|crop| rows.iter().all(|other| other.id != crop.id)));
         }
-        let mut others: Vec<&Crop> = self.all().into_iter().filter(|crop| !self.unit.grows(&crop.id)).collect();
+        let mut others: Vec<&Crop> = self.catalog.crops_at_hand(self.unit);
+        others.retain(|crop| !self.unit.grows(&crop.id));
         others.sort_by_key(|crop| crop.group);
         let mut group: Option<CropGroup> = None;
         for crop in others {
@@ -133,8 +130,10 @@ impl<'a> CropsShown<'a> {
             };
             under.into_iter().map(group).collect()
         } else {
-            let rows: Vec<CropRowView> =
-                find_named(typed, self.all(), |crop| crop.names()).into_iter().map(row).collect();
+            let rows: Vec<CropRowView> = find_named(typed, self.catalog.crops_at_hand(self.unit), |crop| crop.names())
+                .into_iter()
+                .map(row)
+                .collect();
             let name = match rows.len() {
                 0 => format!("Nothing goes by “{typed}”"),
                 1 => "One found".to_owned(),

@@ -3,8 +3,8 @@
 
 use super::readers::capital;
 use super::start::{
-    AnswerProblem, FULLNESS, ROOTS_IN, crops, default_answers, refused, shelf_items, stands_for, start_units,
-    start_view,
+    AnswerProblem, FULLNESS, ROOTS_IN, crops, default_answers, own_water, refused, shelf_items, stands_for,
+    start_units, start_view,
 };
 use super::tools::{PLACES, answer_of, measures, tools_of};
 use super::units::VOLUMES;
@@ -68,7 +68,7 @@ fn first_of(unit: &Unit, catalog: &Catalog, role: Role) -> Option<String> {
 pub fn edit_view(catalog: &Catalog, answers: &Answers, unit: &Unit) -> StartView {
     let mut view = StartView {
         editing: true,
-        crops: crops(catalog.crops_of(unit)),
+        crops: crops(catalog.crops_at_hand(unit)),
         levels_known: ids(&LevelKnown::ALL, |known| capital(known.words())),
         ..start_view(catalog, answers)
     };
@@ -129,20 +129,34 @@ pub fn change_facts(
     if before.level_known_id != after.level_known_id {
         unit.level_known = one_of(&LevelKnown::ALL, &after.level_known_id).unwrap_or(unit.level_known);
     }
+    // A field left empty says nothing against what the library knows.
+    let own = own_water(after, catalog).filter(|_| before.water_id != after.water_id);
+    let is_said = |value: Option<f64>| value.is_some() || own.is_none();
     let water = &mut unit.source_water;
     if before.water_id != after.water_id {
-        water.kind = one_of(&WaterKind::ALL, &after.water_id).unwrap_or(water.kind);
-        // Another water: what was measured of the old one says nothing of it.
-        (water.report, water.hardness_mg_caco3_l) = (None, None);
+        if let Some(own) = own {
+            *water = own.water;
+        } else {
+            water.kind = one_of(&WaterKind::ALL, &after.water_id).unwrap_or(water.kind);
+            // Another water: what was measured of the old one says nothing of it.
+            (water.report, water.hardness_mg_caco3_l) = (None, None);
+        }
     }
-    if (before.water_ec, &before.ec_unit_id) != (after.water_ec, &after.ec_unit_id) {
+    if (before.water_ec, &before.ec_unit_id) != (after.water_ec, &after.ec_unit_id) && is_said(after.water_ec) {
         water.ec_ms_cm = after.water_ec.map(|ec| ec_scale.ms_cm_from(ec));
     }
-    if before.water_ph != after.water_ph {
+    if before.water_ph != after.water_ph && is_said(after.water_ph) {
         water.ph = after.water_ph;
     }
-    if (before.water_alkalinity, &before.alkalinity_unit_id) != (after.water_alkalinity, &after.alkalinity_unit_id) {
+    if (before.water_alkalinity, &before.alkalinity_unit_id) != (after.water_alkalinity, &after.alkalinity_unit_id)
+        && is_said(after.water_alkalinity)
+    {
         water.alkalinity_meq_l = after.water_alkalinity.map(|a| alkalinity.meq_per_l_from(a));
+    }
+    if catalog.crop_of(&unit, &after.crop_id).is_none()
+        && let Some(crop) = catalog.crop_at_hand(&unit, &after.crop_id).cloned()
+    {
+        unit.keep_own_crop(crop).map_err(|error| AnswerProblem::Refused(error.to_string()))?;
     }
     unit.crop_id.clone_from(&after.crop_id);
     unit.stage_id.clone_from(&after.stage_id);

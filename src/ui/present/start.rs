@@ -1,15 +1,17 @@
 //! The first page: what can be chosen, what is assumed, and the unit that follows from the answers.
 
+use super::crops::YOURS;
 use super::units::VOLUMES;
+use super::water::WaterUnits;
 use super::{id_of, ids, one_of, readers};
 use crate::garden::{
-    Catalog, Crop, LevelKnown, LogEntry, Meter, PhInstrument, Product, ProductRef, Reading, Role, ShelfItem,
+    Catalog, Crop, LevelKnown, LogEntry, Meter, OwnWater, PhInstrument, Product, ProductRef, Reading, Role, ShelfItem,
     SourceWater, Unit, UnitKind, WaterError, WaterKind,
 };
 use crate::store::Settings;
 use crate::ui::command::Field;
 use crate::ui::state::{Answers, ToolAnswer};
-use crate::ui::view::{Choice, CropView, KindPicture, KindView, StartView};
+use crate::ui::view::{Choice, CropView, KindPicture, KindView, OwnWaterView, StartView};
 use crate::units::{EcScale, HardnessUnit, VolumeUnit};
 
 /// How full: id, words, share of the tank. "Not sure" takes what is usual: people keep tanks near full. Ours.
@@ -17,6 +19,8 @@ pub(super) const FULLNESS: [(&str, &str, f64); 4] =
     [("full", "Full", 1.0), ("three-quarters", "¾", 0.75), ("half", "Half", 0.5), ("unsure", "Not sure", 0.85)];
 /// Id of "roots are in the water".
 pub(super) const ROOTS_IN: &str = "in";
+/// What stands before the id of a water of the person's library.
+const OWN_WATER: &str = "own:";
 /// Id of "only water is in it".
 const ONLY_WATER: &str = "water";
 
@@ -27,7 +31,8 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
         kinds: UnitKind::ALL.into_iter().map(kind_view).collect(),
         volume_units: ids(&VOLUMES, |unit| unit.symbol().to_owned()),
         fullness: FULLNESS.map(|(id, words, _)| Choice::new(id, words)).to_vec(),
-        waters: ids(&WaterKind::ALL, |kind| catalog.water(kind).map_or_else(String::new, |water| water.name.clone())),
+        waters: waters(catalog),
+        own_water: own_water(answers, catalog).map(|own| own_water_view(&own.water, (ec, alkalinity))),
         crops: crops(catalog.crops_and_own().map(|(crop, _)| crop).collect()),
         feeds: products(catalog, Role::Feed),
         ph_down: products(catalog, Role::PhDown),
@@ -49,9 +54,7 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
 
 /// What the answers about the source water say against each other, beside the field that more likely holds the slip.
 fn cautions(catalog: &Catalog, answers: &Answers) -> Vec<(Field, String)> {
-    let source_water = source_water(answers);
-    let Some(profile) = catalog.water(source_water.kind) else { return Vec::new() };
-    let Err(error) = source_water.composition(profile) else { return Vec::new() };
+    let Err(error) = source_water(answers, catalog).known(catalog) else { return Vec::new() };
     let field = match error {
         WaterError::AlkalinityAboveEc { .. } => Field::WaterAlkalinity,
         WaterError::PhAgainstAlkalinity { .. } => Field::WaterPh,
@@ -60,16 +63,60 @@ fn cautions(catalog: &Catalog, answers: &Answers) -> Vec<(Field, String)> {
     vec![(field, readers::capital(&error.to_string()))]
 }
 
-fn source_water(answers: &Answers) -> SourceWater {
+/// What is typed counts; a water of the library says the rest.
+fn source_water(answers: &Answers, catalog: &Catalog) -> SourceWater {
     let (_, ec_scale, alkalinity) = start_units(answers);
+    let base =
+        own_water(answers, catalog).map_or_else(|| SourceWater::of_kind(kind_of_water(answers)), |own| own.water);
     SourceWater {
-        kind: one_of(&WaterKind::ALL, &answers.water_id).unwrap_or(WaterKind::Unknown),
-        ec_ms_cm: answers.water_ec.map(|ec| ec_scale.ms_cm_from(ec)),
-        ph: answers.water_ph,
-        alkalinity_meq_l: answers.water_alkalinity.map(|a| alkalinity.meq_per_l_from(a)),
-        hardness_mg_caco3_l: None,
-        report: None,
-        blend: None,
+        ec_ms_cm: answers.water_ec.map(|ec| ec_scale.ms_cm_from(ec)).or(base.ec_ms_cm),
+        ph: answers.water_ph.or(base.ph),
+        alkalinity_meq_l: answers.water_alkalinity.map(|a| alkalinity.meq_per_l_from(a)).or(base.alkalinity_meq_l),
+        ..base
+    }
+}
+
+/// The kind that was chosen. Of a water that has left the library nothing is known.
+fn kind_of_water(answers: &Answers) -> WaterKind {
+    if is_own_water(&answers.water_id) {
+        return WaterKind::Unknown;
+    }
+    one_of(&WaterKind::ALL, &answers.water_id).unwrap_or(WaterKind::Unknown)
+}
+
+/// Whether a choice of water is one of the person's library.
+pub fn is_own_water(id: &str) -> bool {
+    id.starts_with(OWN_WATER)
+}
+
+/// The water of the library that was chosen.
+pub(super) fn own_water<'a>(answers: &Answers, catalog: &'a Catalog) -> Option<&'a OwnWater> {
+    let id = answers.water_id.strip_prefix(OWN_WATER)?;
+    catalog.own.waters.iter().find(|own| own.id == id)
+}
+
+/// Kinds of water, and the waters of the person's library.
+fn waters(catalog: &Catalog) -> Vec<Choice> {
+    let mut waters =
+        ids(&WaterKind::ALL, |kind| catalog.water(kind).map_or_else(String::new, |water| water.name.clone()));
+    waters.extend(catalog.own.waters.iter().map(|own| Choice {
+        group: "Yours".to_owned(),
+        ..Choice::new(format!("{OWN_WATER}{}", own.id), format!("{}, {YOURS}", own.name))
+    }));
+    waters
+}
+
+/// What the library knows of a water, for the fields that are left empty.
+fn own_water_view(water: &SourceWater, (ec, alkalinity): (EcScale, HardnessUnit)) -> OwnWaterView {
+    let decimals = super::ec_decimals(ec);
+    let of = |value: Option<f64>, words: &dyn Fn(f64) -> String| value.map(words).unwrap_or_default();
+    let known = super::water::measured_words(water, WaterUnits::of_start(ec, alkalinity));
+    let known = known.unwrap_or_else(|| "its kind".to_owned());
+    OwnWaterView {
+        ec: of(water.ec_ms_cm, &|value| format!("{:.decimals$}", ec.from_ms_cm(value))),
+        ph: of(water.ph, &|value| format!("{value:.1}")),
+        alkalinity: of(water.alkalinity_meq_l, &|value| format!("{:.0}", alkalinity.from_meq_per_l(value))),
+        words: format!("Your library knows of it: {known}. What you type here counts instead"),
     }
 }
 
@@ -207,7 +254,7 @@ pub fn unit_of(answers: &Answers, catalog: &Catalog, now_s: i64) -> Result<Unit,
         tank_l,
         level_l,
         level_known: LevelKnown::Eye,
-        source_water: source_water(answers),
+        source_water: source_water(answers, catalog),
         crop_id: answers.crop_id.clone(),
         stage_id: answers.stage_id.clone(),
         also_growing: Vec::new(),

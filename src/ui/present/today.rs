@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use super::crops::{YOURS, is_own};
 use super::pours::{fields, planned, poured, poured_words};
 use super::readers::{FieldUnits, today_reader};
 use super::{answer, around, ec_decimals, map};
@@ -215,9 +216,17 @@ fn name_of(unit: &Unit, grown: &Growing, crop: Option<&Crop>) -> String {
 /// Crops that can stand at a place of what grows.
 fn crops_for(shown: &Shown<'_>, place: usize) -> Vec<Choice> {
     let can_be = |crop: &&Crop| shown.unit.stage_for(crop, "", place).is_some();
-    let mut crops: Vec<&Crop> = shown.catalog.crops_of(shown.unit).into_iter().filter(can_be).collect();
+    let mut crops: Vec<&Crop> = shown.catalog.crops_at_hand(shown.unit).into_iter().filter(can_be).collect();
     crops.sort_by_key(|crop| crop.group);
-    crops.into_iter().map(super::crop_choice).collect()
+    let choice = |crop: &Crop| {
+        let choice = super::crop_choice(crop);
+        if is_own(shown.unit, shown.catalog, crop) {
+            Choice { label: format!("{}, {YOURS}", choice.label), ..choice }
+        } else {
+            choice
+        }
+    };
+    crops.into_iter().map(choice).collect()
 }
 
 /// Stages that the crop at a place of what grows can have.

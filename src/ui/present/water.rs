@@ -45,6 +45,11 @@ impl WaterUnits {
         Self::with(unit.meter.ec_scale, settings)
     }
 
+    /// Those of the first page, which asks for one unit of both alkalinity and hardness.
+    pub fn of_start(ec: EcScale, unit: HardnessUnit) -> Self {
+        Self { ec, alkalinity: unit, hardness: unit }
+    }
+
     /// Those of the settings, but for EC.
     pub fn with(ec: EcScale, settings: &Settings) -> Self {
         Self { ec, alkalinity: settings.alkalinity_unit, hardness: settings.hardness_unit }
@@ -342,7 +347,19 @@ pub fn own_water(unit: &Unit, catalog: &Catalog) -> OwnWater {
 /// The source water of a unit in words, one line each, and what is wrong or doubtful with it.
 pub(super) fn water_lines(unit: &Unit, catalog: &Catalog, settings: &Settings) -> (Vec<String>, Vec<String>) {
     let water = &unit.source_water;
-    let units = WaterUnits::of(unit, settings);
+    let told = measured_words(water, WaterUnits::of(unit, settings));
+    let told = told.unwrap_or_else(|| "Nothing is measured yet: the kind says all".to_owned());
+    let mut troubles: Vec<String> = water.check().iter().map(|problem| capital(&problem.message)).collect();
+    match water.known(catalog) {
+        Ok(known) => troubles.extend(known.profile.warning),
+        Err(error) => troubles.push(capital(&error.to_string())),
+    }
+    troubles.dedup();
+    (vec![capital(&water.words(catalog)), told], troubles)
+}
+
+/// What was measured of a water, in a line; nothing where nothing was.
+pub(super) fn measured_words(water: &SourceWater, units: WaterUnits) -> Option<String> {
     let mut told = Vec::new();
     if let Some(ec) = water.ec_read_ms_cm() {
         let decimals = ec_decimals(units.ec);
@@ -361,12 +378,5 @@ pub(super) fn water_lines(unit: &Unit, catalog: &Catalog, settings: &Settings) -
     if water.report.is_some() {
         told.push("by a report".to_owned());
     }
-    let told = if told.is_empty() { "Nothing is measured yet: the kind says all".to_owned() } else { told.join(", ") };
-    let mut troubles: Vec<String> = water.check().iter().map(|problem| capital(&problem.message)).collect();
-    match water.known(catalog) {
-        Ok(known) => troubles.extend(known.profile.warning),
-        Err(error) => troubles.push(capital(&error.to_string())),
-    }
-    troubles.dedup();
-    (vec![capital(&water.words(catalog)), told], troubles)
+    (!told.is_empty()).then(|| told.join(", "))
 }

@@ -1,8 +1,8 @@
 //! The page of crops: on the left what there is, on the right one crop, its working zone, and what its sources say.
 
 use egui::{
-    Align, Align2, CursorIcon, Layout, Margin, Pos2, Rect, Response, Role, ScrollArea, Sense, Ui, UiBuilder, Vec2,
-    WidgetInfo,
+    Align, Align2, CursorIcon, FocusDirection, Id, Key, Layout, Margin, Modifiers, Pos2, Rect, Response, Role,
+    ScrollArea, Sense, Ui, UiBuilder, Vec2, WidgetInfo,
 };
 
 use super::claims::claims_ui;
@@ -23,6 +23,8 @@ const WIDEST: f32 = 1320.0;
 const LIST: f32 = 264.0;
 /// Height of a crop in it.
 const ROW: f32 = 30.0;
+/// Rows that Page Up and Page Down pass over.
+const PAGE: usize = 8;
 /// Widest that the stages get.
 const STAGES: f32 = 460.0;
 
@@ -96,13 +98,45 @@ fn list_ui(ui: &mut Ui, crops: &CropsView, view: &mut ViewState, out: &mut Vec<C
     });
     scrolled(ui, ("list of crops", &view.crops.typed), |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
+        let at = row_at(ui, crops);
         for group in &crops.groups {
-            group_ui(ui, group, out);
+            group_ui(ui, group, at, out);
         }
     });
 }
 
-fn group_ui(ui: &mut Ui, group: &CropGroupView, out: &mut Vec<Command>) {
+fn row_id(row: &CropRowView) -> Id {
+    Id::unique(("crop of the list", &row.id))
+}
+
+/// The one row that Tab stops at: where the keyboard is, else the crop looked at, else the first. Keys move it.
+fn row_at(ui: &Ui, crops: &CropsView) -> Option<Id> {
+    let rows: Vec<&CropRowView> = crops.groups.iter().flat_map(|group| &group.rows).collect();
+    let last = rows.len().checked_sub(1)?;
+    let Some(at) = rows.iter().position(|row| ui.memory(|m| m.has_focus(row_id(row)))) else {
+        return rows.iter().find(|row| row.is_shown).or(rows.first()).map(|row| row_id(row));
+    };
+    let [up, down, page_up, page_down, home, end] = ui.input_mut(|i| {
+        [Key::ArrowUp, Key::ArrowDown, Key::PageUp, Key::PageDown, Key::Home, Key::End]
+            .map(|key| i.count_and_consume_key(Modifiers::NONE, key))
+    });
+    let to = match (home, end) {
+        (0, 0) => (at + down + PAGE * page_down).min(last).saturating_sub(up + PAGE * page_up),
+        (0, _) => last,
+        _ => 0,
+    };
+    let id = row_id(rows.get(to)?);
+    if up + down > 0 {
+        // An arrow stays within the list, also at its ends: the window would take it for a way out.
+        ui.memory_mut(|m| m.move_focus(FocusDirection::None));
+    }
+    if to != at {
+        ui.memory_mut(|m| m.request_focus(id));
+    }
+    Some(id)
+}
+
+fn group_ui(ui: &mut Ui, group: &CropGroupView, at: Option<Id>, out: &mut Vec<Command>) {
     let tokens = Tokens::of(ui);
     let words = ui.painter().layout(
         group.name.clone(),
@@ -119,15 +153,16 @@ fn group_ui(ui: &mut Ui, group: &CropGroupView, out: &mut Vec<Command>) {
         tokens.quiet,
     );
     for row in &group.rows {
-        if row_ui(ui, row).clicked() {
+        if row_ui(ui, row, at == Some(row_id(row))).clicked() {
             out.push(ask(CropAsk::Look(row.id.clone())));
         }
     }
 }
 
-fn row_ui(ui: &mut Ui, row: &CropRowView) -> Response {
+fn row_ui(ui: &mut Ui, row: &CropRowView, is_stop: bool) -> Response {
     let tokens = Tokens::of(ui);
-    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::click());
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), ROW), Sense::hover());
+    let response = ui.interact(rect, row_id(row), if is_stop { Sense::click() } else { Sense::CLICK });
     let name = if row.mark.is_empty() { row.name.clone() } else { format!("{}, {}", row.name, row.mark) };
     response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, row.is_shown, &name));
     if response.gained_focus() {

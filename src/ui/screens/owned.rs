@@ -55,7 +55,9 @@ pub fn units_ui(ui: &mut Ui, window: Rect, units: &UnitsView, view: &mut ViewSta
         if let Some(problem) = &units.problem {
             notice_box(ui, problem);
         }
-        if units.cards.is_empty() {
+        if let Some(reading) = units.reading.as_ref().filter(|_| units.cards.is_empty()) {
+            card(ui, |ui| quiet(ui, reading));
+        } else if units.cards.is_empty() {
             card(ui, |ui| {
                 ui.spacing_mut().item_spacing.y = space::HALF;
                 body(ui, "Here will stand the units you keep");

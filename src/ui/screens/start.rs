@@ -10,6 +10,7 @@ use super::start_shelf::shelf_card;
 use crate::ui::command::{Command, Field, Page};
 use crate::ui::layout::{Room, arrange, margin};
 use crate::ui::paint::{focus_ring, words_at};
+use crate::ui::present::is_own_water;
 use crate::ui::state::{Answers, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{KindView, StartView};
@@ -20,6 +21,9 @@ use crate::ui::widgets::{
 
 /// Widest the page gets: wider lines of questions are harder to read.
 const WIDEST: f32 = 1120.0;
+
+/// What was read of the source water.
+const WATER_FIELDS: [Field; 3] = [Field::WaterEc, Field::WaterPh, Field::WaterAlkalinity];
 
 /// Draws the page below the bar, into `window` (which includes the bar).
 pub fn start_ui(ui: &mut Ui, window: Rect, start: &StartView, view: &mut ViewState, out: &mut Vec<Command>) {
@@ -156,26 +160,27 @@ fn water_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
         columns(ui, [1.0], |ui, _| {
             label(ui, "Kind of water");
             if let Some(id) = pick_list(ui, "Kind of water", &start.waters, &view.answers.water_id) {
-                view.answers.water_id = id;
+                take_water(view, id, start.editing);
             }
         });
+        let own = start.own_water.as_ref();
         columns(ui, [0.26, 0.2, 0.26, 0.28], |ui, column| match column {
             0 => {
                 let unit = unit_label(&start.ec_units, &view.answers.ec_unit_id);
                 let spec = (Field::WaterEc, "EC, if known", unit.as_str(), view.answers.water_ec);
-                if let Some(typed) = line_field(ui, start, view, spec, "") {
+                if let Some(typed) = line_field(ui, start, view, spec, own.map_or("", |own| &own.ec)) {
                     view.answers.water_ec = typed.value();
                 }
             }
             1 => {
                 let spec = (Field::WaterPh, "pH, if known", "", view.answers.water_ph);
-                if let Some(typed) = line_field(ui, start, view, spec, "") {
+                if let Some(typed) = line_field(ui, start, view, spec, own.map_or("", |own| &own.ph)) {
                     view.answers.water_ph = typed.value();
                 }
             }
             2 => {
                 let spec = (Field::WaterAlkalinity, "Alkalinity, if known", "", view.answers.water_alkalinity);
-                if let Some(typed) = line_field(ui, start, view, spec, "") {
+                if let Some(typed) = line_field(ui, start, view, spec, own.map_or("", |own| &own.alkalinity)) {
                     view.answers.water_alkalinity = typed.value();
                 }
             }
@@ -187,13 +192,28 @@ fn water_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {
                 }
             }
         });
-        for field in [Field::WaterEc, Field::WaterPh, Field::WaterAlkalinity] {
+        if let Some(own) = own {
+            quiet(ui, &own.words);
+        }
+        for field in WATER_FIELDS {
             trouble_line(ui, view, field);
             for (_, words) in start.cautions.iter().filter(|(of, _)| *of == field) {
                 caution_box(ui, words);
             }
         }
     });
+}
+
+/// Another water. Where one of the library takes the place of what a unit has, the figures of that are not said of it.
+fn take_water(view: &mut ViewState, id: String, editing: bool) {
+    if editing && is_own_water(&id) {
+        let answers = &mut view.answers;
+        (answers.water_ec, answers.water_ph, answers.water_alkalinity) = (None, None, None);
+        for field in WATER_FIELDS {
+            view.drafts.settle(field);
+        }
+    }
+    view.answers.water_id = id;
 }
 
 fn growing_card(ui: &mut Ui, start: &StartView, view: &mut ViewState) {

@@ -75,11 +75,11 @@ impl Shell {
             }
             Command::SetNumber(field, value) => self.set_number(field, value, now),
             Command::RecordReading => self.record_reading(now),
-            Command::ChooseCrop(id) => self.change_crop(&id, now, |unit, crop| unit.set_crop(0, crop)),
+            Command::ChooseCrop(id) => self.grow(&id, now, |unit, crop| unit.set_crop(0, crop)),
             Command::ChooseStage(id) => self.change_grown(now, |unit| unit.set_stage(0, &id)),
-            Command::AddCrop(id) => self.change_crop(&id, now, Unit::add_crop),
+            Command::AddCrop(id) => self.grow(&id, now, Unit::add_crop),
             Command::ChooseAlsoCrop(index, id) => {
-                self.change_crop(&id, now, |unit, crop| unit.set_crop(index + 1, crop));
+                self.grow(&id, now, |unit, crop| unit.set_crop(index + 1, crop));
             }
             Command::ChooseAlsoStage(index, id) => self.change_grown(now, |unit| unit.set_stage(index + 1, &id)),
             Command::RemoveCrop(index) => self.change_grown(now, |unit| unit.remove_crop(index + 1)),

@@ -30,7 +30,7 @@ impl Shell {
             }
             CropAsk::Stage(id) => self.view.crops.stage_id = Some(id),
             CropAsk::Grow(id, stage_id) => {
-                self.bring_along(&id);
+                self.view.crops.said = self.bring_along(&id).err();
                 self.change_crop(&id, now, |unit, crop| {
                     // Another crop comes first, then its stage; the same crop only comes to another stage.
                     let is_set = unit.crop_id == crop.id || unit.set_crop(0, crop);
@@ -39,7 +39,7 @@ impl Shell {
                 });
             }
             CropAsk::Add(id, stage_id) => {
-                self.bring_along(&id);
+                self.view.crops.said = self.bring_along(&id).err();
                 self.change_crop(&id, now, |unit, crop| {
                     let is_added = unit.add_crop(crop);
                     if is_added {
@@ -75,13 +75,21 @@ impl Shell {
     }
 
     /// Puts a crop of the person's library into the unit, so that its file can be handed on whole.
-    fn bring_along(&mut self, id: &str) {
-        let Some(crop) = self.crop_of_unit(id) else { return };
-        if let Some(document) = &mut self.document
-            && self.catalog.crop_of(&document.unit, id).is_none()
-            && let Err(error) = document.unit.keep_own_crop(crop)
-        {
-            self.view.crops.said = Some(capital(&error.to_string()));
+    fn bring_along(&mut self, id: &str) -> Result<(), String> {
+        let Some(crop) = self.crop_of_unit(id) else { return Ok(()) };
+        match &mut self.document {
+            Some(document) if self.catalog.crop_of(&document.unit, id).is_none() => {
+                document.unit.keep_own_crop(crop).map_err(|error| capital(&error.to_string()))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// Lets a crop grow, one of the library after it was put into the unit.
+    pub(super) fn grow(&mut self, id: &str, now: Duration, how: impl FnOnce(&mut Unit, &Crop) -> bool) {
+        match self.bring_along(id) {
+            Ok(()) => self.change_crop(id, now, how),
+            Err(words) => self.tell(words),
         }
     }
 

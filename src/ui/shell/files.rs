@@ -9,6 +9,7 @@ use crate::store::{StoreError, UnitFile, read_unit};
 use crate::ui::command::Command;
 use crate::ui::dialogs::Question;
 use crate::ui::present::capital;
+pub(super) use crate::ui::present::plain;
 use crate::ui::view::{LinkView, NoticeView, UnitEntry};
 
 impl Shell {
@@ -205,30 +206,4 @@ impl Shell {
 
 fn save_a_copy() -> LinkView {
     LinkView { text: "Save a copy…".to_owned(), command: Command::SaveCopy }
-}
-
-/// An error in words, without the system's number for it.
-pub(super) fn plain(error: &StoreError) -> String {
-    without_number(&error.to_string())
-}
-
-fn without_number(words: &str) -> String {
-    match words.split_once(" (os error ") {
-        Some((before, rest)) => format!("{before}{}", rest.split_once(')').map_or("", |(_, after)| after)),
-        None => words.to_owned(),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_number_of_a_system_error_goes() {
-        assert_eq!(
-            without_number("cannot write (Permission denied (os error 13)): /home/x"),
-            "cannot write (Permission denied): /home/x"
-        );
-        assert_eq!(without_number("the file is empty: /home/x"), "the file is empty: /home/x");
-    }
 }

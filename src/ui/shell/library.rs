@@ -9,7 +9,7 @@ use super::files::plain;
 use super::owned::action;
 use crate::garden::{IdClash, OwnKind, OwnProfile, same_name};
 use crate::store::{
-    Clash, Library, LibraryEntry, LoadedProfile, Meeting, TakeIn, deletion, profile_to_take, read_profile,
+    Clash, Library, LibraryEntry, LoadedProfile, Meeting, TakeIn, UnitListing, deletion, profile_to_take, read_profile,
 };
 use crate::ui::command::{Command, OwnedCommand};
 use crate::ui::present::capital;
@@ -94,11 +94,17 @@ impl Shell {
     /// Puts the person's own profiles beside the shipped ones.
     pub(super) fn read_own(&mut self) {
         let Some(folders) = &self.folders else { return };
-        let library = folders.read_library();
+        let (library, deleted) = (folders.read_library(), folders.list_deleted_profiles());
+        self.take_library(library, deleted);
+    }
+
+    /// Puts a library that was read beside the shipped profiles.
+    pub(super) fn take_library(&mut self, library: Library, deleted: Vec<(OwnKind, UnitListing)>) {
         let (catalog, clashes) = self.catalog.with_own(&library.own());
         self.catalog = Arc::new(catalog);
         self.owned.clashes = clashes;
         self.owned.profiles = library;
+        self.owned.deleted_profiles = deleted;
     }
 
     /// The person's own profiles, for the page of units.
@@ -193,6 +199,7 @@ impl Shell {
             self.tell(format!("The profile keeps its id: {}", plain(&error)));
         }
         self.read_own();
+        self.look_at_units();
     }
 }
 

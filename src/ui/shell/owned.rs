@@ -1,6 +1,7 @@
 //! Units as things a person owns: what each command of their page does, and what a file dropped on the window is.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Duration;
 
 use super::Shell;
@@ -12,14 +13,28 @@ use crate::store::{
 };
 use crate::ui::command::{Command, OwnedCommand, Page};
 use crate::ui::dialogs::Question;
+use crate::ui::look::{Look, Seen, SeenUnit};
 use crate::ui::present::{Gist, capital, example_card, units_count};
 use crate::ui::state::{Naming, NamingFor};
 use crate::ui::view::{AwayView, CardView, LinkView, UnitsView};
 
+/// Said until the units are read.
+const READING: &str = "Reading your units…";
+/// Units that are read anew for longer than this are said to be. Ours: shorter, and the words would only flicker.
+const SLOW: Duration = Duration::from_millis(300);
+
 /// What is known of the person's units: read when their page is shown and after each change, not in every frame.
 #[derive(Default)]
 pub(super) struct Owned {
-    units: Vec<Known>,
+    /// Number of the latest look at them.
+    looked: u64,
+    /// Number of the look that saw what is known.
+    seen: u64,
+    /// Since when the latest look is waited for.
+    looking_since: Option<Duration>,
+    /// Whether that is long.
+    is_slow: bool,
+    units: Vec<SeenUnit>,
     archived: Vec<UnitListing>,
     deleted: Vec<UnitListing>,
     pub(super) profiles: Library,
@@ -42,76 +57,55 @@ enum Away {
     Deleted,
 }
 
-/// One unit file.
-struct Known {
-    path: PathBuf,
-    /// The file's own name.
-    title: String,
-    /// Whether it lies in the units folder.
-    is_here: bool,
-    gist: Result<Gist, String>,
+impl Owned {
+    /// A file is no longer where it was: it is not offered until all is read anew.
+    fn forget(&mut self, path: &Path) {
+        self.units.retain(|unit| unit.path != path);
+        self.archived.retain(|unit| unit.path != path);
+        self.deleted.retain(|unit| unit.path != path);
+    }
 }
 
 impl Shell {
-    /// Looks at the person's units anew.
+    /// Looks at the person's units anew. What was seen comes by and by.
     pub(super) fn look_at_units(&mut self) {
         self.list_units();
-        let Some(folders) = &self.folders else {
+        let Some(folders) = self.folders.clone() else {
             self.owned.problem = Some("No folder for files was found, so no units are kept".to_owned());
             return;
         };
-        let listed = folders.list_units();
-        self.owned.problem = listed.as_ref().err().map(|error| capital(&plain(error)));
-        self.owned.archived = folders.list_archived().unwrap_or_default();
-        self.owned.deleted = folders.list_deleted().unwrap_or_default();
-        self.owned.profiles = folders.read_library();
-        self.owned.deleted_profiles = folders.list_deleted_profiles();
-        let recent: Vec<PathBuf> = self.settings.recent_now().into_iter().map(Path::to_owned).collect();
-        let mut units: Vec<Known> = listed.unwrap_or_default().into_iter().map(|unit| self.known(unit, true)).collect();
-        let mut order: Vec<usize> = Vec::new();
-        for path in recent {
-            match units.iter().position(|unit| same_file(&unit.path, &path)) {
-                Some(place) => order.push(place),
-                // Opened lately from another folder, unless it was put away since.
-                None if !self.is_put_away(&path) => {
-                    order.push(units.len());
-                    let title = path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
-                    units.push(self.known(UnitListing { path, title }, false));
-                }
-                None => {}
-            }
+        self.owned.looked += 1;
+        let recent = self.settings.recent_now().into_iter().map(Path::to_owned).collect();
+        let number = self.owned.looked;
+        self.worker.look(Look { number, folders, recent, catalog: Arc::clone(&self.catalog) });
+        self.take_seen();
+    }
+
+    /// Takes what the latest look saw.
+    pub(super) fn take_seen(&mut self) {
+        let Some(seen) = self.worker.seen().filter(|seen| seen.number == self.owned.looked) else { return };
+        let Seen { number, units, archived, deleted, library, deleted_profiles, problem } = seen;
+        let owned = &mut self.owned;
+        (owned.seen, owned.looking_since, owned.is_slow) = (number, None, false);
+        (owned.units, owned.archived, owned.deleted, owned.problem) = (units, archived, deleted, problem);
+        self.take_library(library, deleted_profiles);
+    }
+
+    /// Notes how long the units are being read, at `now`. Returns when that is worth another frame.
+    pub(super) fn wait_for_units(&mut self, now: Duration) -> Option<Duration> {
+        let owned = &mut self.owned;
+        if owned.seen == owned.looked {
+            return None;
         }
-        let place = |at: usize| order.iter().position(|&other| other == at).unwrap_or(usize::MAX);
-        let mut numbered: Vec<(usize, Known)> = units.into_iter().enumerate().collect();
-        // Those of late first; the others stay by name.
-        numbered.sort_by_key(|(at, _)| place(*at));
-        self.owned.units = numbered.into_iter().map(|(_, unit)| unit).collect();
-    }
-
-    fn is_put_away(&self, path: &Path) -> bool {
-        let Some(folders) = &self.folders else { return false };
-        let away = [folders.archive(), folders.deleted()];
-        path.parent().is_some_and(|parent| away.iter().any(|folder| same_file(parent, folder)))
-    }
-
-    fn known(&self, unit: UnitListing, is_here: bool) -> Known {
-        let UnitListing { path, title } = unit;
-        let gist = match read_unit(&path) {
-            Err(error) => Err(capital(&plain(&error))),
-            Ok(loaded) => {
-                let refused = loaded.unit.check(&self.catalog).into_iter().find(|p| p.severity == Severity::Refused);
-                match refused {
-                    Some(problem) => Err(capital(&problem.message)),
-                    None => Ok(Gist::of(&loaded.unit, &self.catalog)),
-                }
-            }
-        };
-        Known { path, title, is_here, gist }
+        let waited = now.saturating_sub(*owned.looking_since.get_or_insert(now));
+        owned.is_slow = waited >= SLOW;
+        (!owned.is_slow).then(|| SLOW.saturating_sub(waited))
     }
 
     /// The page of the person's units.
     pub(super) fn units_view(&self) -> UnitsView {
         let owned = &self.owned;
+        let is_reading = owned.seen != owned.looked;
         let mut cards: Vec<CardView> = owned.units.iter().map(|unit| self.card(unit)).collect();
         if let Some(document) = &self.document
             && document.file.is_none()
@@ -141,7 +135,13 @@ impl Shell {
         });
         let folder = self.folders.as_ref().map(|folders| folders.deleted().display().to_string());
         UnitsView {
-            count: units_count(cards.len()),
+            count: match (owned.seen, owned.is_slow) {
+                (0, _) if is_reading => READING.to_owned(),
+                (_, true) => format!("{} · reading them again…", units_count(cards.len())),
+                _ => units_count(cards.len()),
+            },
+            // What stood there stays in sight until it is read anew.
+            reading: (is_reading && owned.seen == 0).then(|| "They stand here as soon as they are read".to_owned()),
             way_back: owned.done.clone(),
             problem: owned.problem.clone(),
             cards,
@@ -153,7 +153,7 @@ impl Shell {
         }
     }
 
-    fn card(&self, unit: &Known) -> CardView {
+    fn card(&self, unit: &SeenUnit) -> CardView {
         let of = |command: fn(PathBuf) -> OwnedCommand| Command::Owned(command(unit.path.clone()));
         let naming = |purpose| Command::Owned(OwnedCommand::Naming(unit.path.clone(), purpose));
         let here = |mut menu: Vec<LinkView>| {
@@ -250,7 +250,7 @@ impl Shell {
 
     fn begin_naming(&mut self, path: PathBuf, purpose: NamingFor) {
         let Some(unit) = self.owned.units.iter().find(|unit| unit.path == path) else { return };
-        let name = unit.gist.as_ref().map_or(unit.title.as_str(), |gist| gist.name.as_str());
+        let name = unit.name();
         let text = match purpose {
             NamingFor::Rename => name.to_owned(),
             NamingFor::Copy => {
@@ -330,10 +330,9 @@ impl Shell {
                 }
                 let known = self.owned.units.iter().find(|unit| unit.path == path);
                 let title = self.owned.archived.iter().find(|unit| unit.path == path).map(|unit| unit.title.as_str());
-                let name = known.map_or(title.unwrap_or("the unit"), |unit| {
-                    unit.gist.as_ref().map_or(unit.title.as_str(), |gist| gist.name.as_str())
-                });
+                let name = known.map_or(title.unwrap_or("the unit"), SeenUnit::name);
                 self.owned.done = Some((format!("{done}: “{name}”"), Some(bring_back(&to))));
+                self.owned.forget(path);
                 self.follow(&remembered, None);
             }
             Err(error) => self.tell(format!("The unit stays where it is: {}", plain(&error))),
@@ -347,6 +346,7 @@ impl Shell {
             Ok(to) => {
                 let title = to.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
                 self.owned.done = Some((format!("“{title}” is back"), None));
+                self.owned.forget(path);
             }
             Err(error) => self.tell(format!("The unit stays where it is: {}", plain(&error))),
         }

@@ -31,7 +31,7 @@ pub use owned::{AwayView, CardView, KeepView, LibraryView, UnitsView};
 pub use shelf::{
     InLibrary, PartRow, PartsView, PeroxidePart, ProductPick, ProductView, SheetNumber, ShelfRow, ShelfView, WaterView,
 };
-pub use start::{CropView, KindPicture, KindView, StartView};
+pub use start::{CropView, KindPicture, KindView, OwnWaterView, StartView};
 
 use super::command::{Command, Field, Quantity, Slot};
 use super::widgets::Entry;

@@ -9,6 +9,8 @@ use super::{Command, KindPicture, LinkView};
 pub struct UnitsView {
     /// How many there are, in words.
     pub count: String,
+    /// What stands in the place of the units while nothing is read yet.
+    pub reading: Option<String>,
     /// What was done last, with the way back.
     pub way_back: Option<(String, Option<LinkView>)>,
     /// Why units may be missing, such as a folder that cannot be read.

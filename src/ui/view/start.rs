@@ -35,6 +35,19 @@ pub struct CropView {
     pub stages: Vec<Choice>,
 }
 
+/// What the library knows of a water, in the units of the fields.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct OwnWaterView {
+    /// EC; empty where it is not known.
+    pub ec: String,
+    /// pH, likewise.
+    pub ph: String,
+    /// Alkalinity, likewise.
+    pub alkalinity: String,
+    /// All of it in a sentence.
+    pub words: String,
+}
+
 /// What the first page offers to pick from.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct StartView {
@@ -44,8 +57,10 @@ pub struct StartView {
     pub volume_units: Vec<Choice>,
     /// How full it can be.
     pub fullness: Vec<Choice>,
-    /// Kinds of source water.
+    /// Kinds of source water, and the waters of the person's library.
     pub waters: Vec<Choice>,
+    /// What the library knows of the water, where it is one of its.
+    pub own_water: Option<OwnWaterView>,
     /// Crops.
     pub crops: Vec<CropView>,
     /// Feeds.
