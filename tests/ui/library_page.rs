@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use egui::{Key, Role, Theme, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 use pourcast::garden::{
-    Catalog, Crop, MOST_OWN_CROPS, OwnKind, OwnProfile, OwnWater, Product, ProductRef, SourceWater, WaterKind,
+    Catalog, Crop, MOST_OWN_CROPS, OwnKind, OwnProfile, OwnWater, Partner, Product, ProductRef, SourceWater, WaterKind,
     WaterReport,
 };
 use pourcast::store::{Folders, Library, UnitFile, profile_text, read_profile};
@@ -188,6 +188,21 @@ fn a_profile_is_changed_in_its_file_and_units_keep_their_copy() {
     assert!(matches!(&after.shelf[0].product, ProductRef::Own(here) if **here == product));
     assert_eq!((after.shelf[0].tool, after.shelf.len()), (before.shelf[0].tool, before.shelf.len()));
     assert!(trial.harness.query_all_by_label_contains("otherwise by now").next().is_none());
+}
+
+#[test]
+fn a_part_of_a_feed_stays_one_when_it_is_changed_in_the_library() {
+    let part = |id: &str, name: &str, other: &str| {
+        let mut product = product_of(feed(id, name));
+        product.partner = Some(Partner { product_id: other.to_owned(), ratio: 1.5, first: true });
+        OwnProfile::Product(Box::new(product))
+    };
+    let mut trial = with(vec![part("green-a", "Green A", "green-b"), part("green-b", "Green B", "green-a")]);
+    trial.press(Role::Link, "Change: Green A, product");
+    trial.type_into("Name of the product", "Green one");
+    trial.press(Role::Button, "Keep it in your library");
+    let changed = product_of(on_disk(&trial, OwnKind::Product, "Green one"));
+    assert_eq!((changed.id.as_str(), changed.partner), ("green-a", product_of(part("", "", "green-b")).partner));
 }
 
 #[test]

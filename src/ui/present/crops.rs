@@ -213,7 +213,9 @@ impl<'a> CropsShown<'a> {
             can("Add beside what grows", ask(CropAsk::Add(here().0, here().1)));
         }
         if self.is_own(crop) {
-            can("Change it", ask(CropAsk::Change(crop.id.clone())));
+            // One of the library is changed here as a copy, and there for all units.
+            let words = if self.is_in_unit(crop) { "Change it" } else { "Change it for this unit" };
+            can(words, ask(CropAsk::Change(crop.id.clone())));
             if self.is_in_unit(crop) && !self.catalog.own.crops.contains(crop) {
                 can("Keep for my other units, too", ask(CropAsk::Share(crop.id.clone())));
             }

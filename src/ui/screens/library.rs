@@ -2,7 +2,7 @@
 
 use egui::{Ui, Vec2};
 
-use super::owned::{away_ui, folded_ui};
+use super::owned::{away_ui, folded_ui, way_back_ui};
 use crate::ui::command::Command;
 use crate::ui::state::{Part, ViewState};
 use crate::ui::theme::space;
@@ -11,6 +11,7 @@ use crate::ui::widgets::{card, disclosure, link, quiet, rule};
 
 /// Draws both folds.
 pub(super) fn library_ui(ui: &mut Ui, library: &LibraryView, view: &mut ViewState, out: &mut Vec<Command>) {
+    way_back_ui(ui, "library", library.way_back.as_ref(), out);
     let count = library.profiles.len();
     let words = if count == 0 { "Own profiles".to_owned() } else { format!("Own profiles ({count})") };
     let pressed = disclosure(ui, &words, view.is_open(Part::Library)).clicked();

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::text::{LayoutJob, TextFormat, TextWrapping};
 use egui::{
-    Align, Color32, CursorIcon, Galley, Key, Layout, Margin, Popup, Pos2, Rect, Role, ScrollArea, Sense, Stroke,
+    Align, Color32, CursorIcon, Galley, Id, Key, Layout, Margin, Popup, Pos2, Rect, Role, ScrollArea, Sense, Stroke,
     StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
 };
 
@@ -49,9 +49,7 @@ pub fn units_ui(ui: &mut Ui, window: Rect, units: &UnitsView, view: &mut ViewSta
         ui.set_max_width(width);
         ui.spacing_mut().item_spacing.y = margin(room);
         heading_ui(ui, room, units, out);
-        if let Some((words, back)) = &units.way_back {
-            way_back_ui(ui, words, back.as_ref(), out);
-        }
+        way_back_ui(ui, "units", units.way_back.as_ref(), out);
         if let Some(problem) = &units.problem {
             notice_box(ui, problem);
         }
@@ -115,11 +113,14 @@ fn heading_ui(ui: &mut Ui, room: Room, units: &UnitsView, out: &mut Vec<Command>
     }
 }
 
-/// What was done last, with the way back.
-fn way_back_ui(ui: &mut Ui, words: &str, back: Option<&LinkView>, out: &mut Vec<Command>) {
+/// What was done last, with the way back. It comes into sight when it is new.
+pub(super) fn way_back_ui(ui: &mut Ui, of: &str, done: Option<&(String, Option<LinkView>)>, out: &mut Vec<Command>) {
+    let shown_id = Id::unique(("way back", of));
+    let shown: String = ui.data(|data| data.get_temp(shown_id)).unwrap_or_default();
+    let Some((words, back)) = done else { return };
     let tokens = Tokens::of(ui);
     let frame = egui::Frame::new().fill(tokens.accent_soft).corner_radius(6).inner_margin(Margin::symmetric(10, 4));
-    frame.show(ui, |ui| {
+    let drawn = frame.show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = space::TWO;
             ui.label(text(words, size::SMALL, Weight::Medium, tokens.ink));
@@ -130,6 +131,10 @@ fn way_back_ui(ui: &mut Ui, words: &str, back: Option<&LinkView>, out: &mut Vec<
             }
         });
     });
+    if &shown != words {
+        drawn.response.scroll_to_me(None);
+        ui.data_mut(|data| data.insert_temp(shown_id, words.clone()));
+    }
 }
 
 fn cards_ui(ui: &mut Ui, cards: &[CardView], view: &mut ViewState, out: &mut Vec<Command>) {

@@ -123,7 +123,7 @@ impl Shell {
         let refused = match self.kept_in_library() {
             Ok(words) => {
                 self.close_descriptions();
-                self.owned.done = Some((words, None));
+                self.owned.library_done = Some((words, None));
                 self.read_own();
                 self.look_at_units();
                 return;

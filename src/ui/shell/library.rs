@@ -121,6 +121,7 @@ impl Shell {
         let folder = self.folders.as_ref().map(|folders| folders.profiles(OwnKind::Product));
         let folder = folder.as_deref().and_then(Path::parent).map(|folder| folder.display().to_string());
         LibraryView {
+            way_back: owned.library_done.clone(),
             profiles: owned.profiles.entries.iter().map(|entry| library_line(entry, &owned.clashes)).collect(),
             begin: OwnKind::ALL.map(begin).to_vec(),
             deleted: deleted.collect(),
@@ -141,7 +142,7 @@ impl Shell {
             (Meeting::Free, _) => folders.bring_back_profile(path),
             (Meeting::Same, _) => {
                 let words = "The very same one is in your library, so this one stays among the deleted";
-                self.owned.done = Some((words.to_owned(), None));
+                self.owned.library_done = Some((words.to_owned(), None));
                 return;
             }
             (Meeting::Clash(clash), None) => {
@@ -157,7 +158,7 @@ impl Shell {
         match back {
             Ok(to) => {
                 let name = read_profile(&to).map_or_else(|_| stem_of(&to), |loaded| loaded.profile.name().to_owned());
-                self.owned.done = Some((format!("“{name}” is back"), None));
+                self.owned.library_done = Some((format!("“{name}” is back"), None));
             }
             Err(error) => self.tell(format!("The profile did not come back: {}", plain(&error))),
         }
@@ -183,7 +184,7 @@ impl Shell {
         let entry = self.owned.profiles.entries.iter().find(|entry| entry.path == path);
         let name = entry.map_or_else(String::new, |entry| name_of(entry).to_owned());
         match folders.delete_profile(path, self.clock.now_s()) {
-            Ok(to) => self.owned.done = Some((format!("Deleted: “{name}”"), Some(bring_back(&to)))),
+            Ok(to) => self.owned.library_done = Some((format!("Deleted: “{name}”"), Some(bring_back(&to)))),
             Err(error) => self.tell(format!("The profile stays where it is: {}", plain(&error))),
         }
         self.read_own();

@@ -41,8 +41,10 @@ pub(super) struct Owned {
     /// Profiles that are left out, for another has their id.
     pub(super) clashes: Vec<IdClash>,
     problem: Option<String>,
-    /// What was done last, and the way back.
-    pub(super) done: Option<(String, Option<LinkView>)>,
+    /// What was done last with a unit, and the way back.
+    done: Option<(String, Option<LinkView>)>,
+    /// The same of a profile of the library.
+    pub(super) library_done: Option<(String, Option<LinkView>)>,
     pub(super) deleted_profiles: Vec<(OwnKind, UnitListing)>,
     /// The profile that is being described, as it was read; none for a new one.
     pub(super) described: Option<LoadedProfile>,

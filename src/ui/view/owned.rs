@@ -70,6 +70,8 @@ pub struct KeepView {
 /// The person's own profiles.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct LibraryView {
+    /// What was done last, with the way back.
+    pub way_back: Option<(String, Option<LinkView>)>,
     /// What is there, also what cannot be used.
     pub profiles: Vec<AwayView>,
     /// What can be begun.
