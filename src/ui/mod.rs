@@ -33,10 +33,10 @@ use command::{Command, Page};
 use layout::Room;
 use state::{Part, ViewState};
 use view::{
-    BarView, CropFormView, CropsView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, UnitRow,
+    BarView, CropFormView, CropsView, LogView, NoticeView, ProductView, ShelfView, StartView, TodayView, Tone, UnitRow,
     UnitsView, WaterView, WritingView,
 };
-use widgets::{ButtonKind, button, notice_box, sheet};
+use widgets::{ButtonKind, body, button, notice_box, sheet};
 
 /// Everything one frame shows.
 #[derive(Clone, PartialEq, Debug)]
@@ -170,7 +170,12 @@ fn units_ui(ui: &Ui, rows: &[UnitRow], out: &mut Vec<Command>) {
 fn notice_ui(ui: &Ui, notice: &NoticeView, out: &mut Vec<Command>) {
     let mut chosen = Vec::new();
     let closed = sheet(ui, "notice", 420.0, |ui| {
-        notice_box(ui, &notice.words);
+        match notice.tone {
+            Tone::Trouble => {
+                notice_box(ui, &notice.words);
+            }
+            Tone::Plain => body(ui, &notice.words),
+        }
         ui.horizontal_wrapped(|ui| {
             let leave = if notice.leave.is_empty() { "Put this away" } else { notice.leave.as_str() };
             if button(ui, ButtonKind::Primary, leave).clicked() {

@@ -27,7 +27,7 @@ use super::dialogs::Dialogs;
 use super::present::{Shown, default_answers, edit_view, start_view, today_view, unit_rows};
 use super::sketch::Sketch;
 use super::state::{Answers, Drafts, Entered, Part, READING_FIELDS, ViewState};
-use super::view::{BarView, NoticeView, SavedView, UnitEntry};
+use super::view::{BarView, NoticeView, SavedView, Tone, UnitEntry};
 use super::widgets::field_id;
 use super::worker::{Job, Worker};
 use super::{PageView, WindowView, window_ui};
@@ -466,5 +466,10 @@ impl Shell {
 
     fn tell(&mut self, words: impl Into<String>) {
         self.notice = Some(NoticeView { words: words.into(), ..NoticeView::default() });
+    }
+
+    /// Tells that something is done: no trouble, and nothing to be warned of.
+    fn tell_done(&mut self, words: impl Into<String>) {
+        self.notice = Some(NoticeView { words: words.into(), tone: Tone::Plain, ..NoticeView::default() });
     }
 }

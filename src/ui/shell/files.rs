@@ -179,7 +179,7 @@ impl Shell {
             Question::SaveCopy(_) => {
                 let Some(unit) = self.document.as_ref().map(|d| d.unit.clone()) else { return };
                 match UnitFile::create(path, &unit) {
-                    Ok(_) => self.tell(format!("A copy is at {}", path.display())),
+                    Ok(_) => self.tell_done(format!("A copy is at {}", path.display())),
                     Err(error) => self.tell(format!("The copy could not be saved: {}", plain(&error))),
                 }
             }

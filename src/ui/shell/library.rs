@@ -13,7 +13,7 @@ use crate::store::{
 };
 use crate::ui::command::{Command, OwnedCommand};
 use crate::ui::present::capital;
-use crate::ui::view::{AwayView, LibraryView, LinkView, NoticeView};
+use crate::ui::view::{AwayView, LibraryView, LinkView, NoticeView, Tone};
 
 impl Shell {
     /// Asks whether the profile in a file is to be taken in.
@@ -52,7 +52,7 @@ impl Shell {
         let kind = profile.kind().words();
         let (clash, words, actions) = match self.owned.profiles.meeting(&profile, &self.catalog) {
             Meeting::Same => {
-                self.tell(format!("The {kind} “{}” is in your library already", profile.name()));
+                self.tell_done(format!("The {kind} “{}” is in your library already", profile.name()));
                 return;
             }
             Meeting::Free => {
@@ -72,7 +72,7 @@ impl Shell {
             }
         };
         self.owned.to_take = Some((profile, clash));
-        self.notice = Some(NoticeView { words, actions, leave: "Leave it".to_owned() });
+        self.notice = Some(NoticeView { words, actions, leave: "Leave it".to_owned(), tone: Tone::Plain });
     }
 
     pub(super) fn take_in(&mut self, choice: Option<TakeIn>) {
@@ -84,7 +84,7 @@ impl Shell {
             _ => Library::take_in(folders, profile, clash.as_ref()),
         };
         match taken {
-            Ok(path) => self.tell(format!("“{name}” is in your library: {}", path.display())),
+            Ok(path) => self.tell_done(format!("“{name}” is in your library: {}", path.display())),
             Err(error) => self.tell(format!("“{name}” was not taken in: {}", plain(&error))),
         }
         self.read_own();
@@ -176,7 +176,7 @@ impl Shell {
             actions.push(back("Delete mine, and bring this one back", TakeIn::ReplaceMine));
         }
         let words = format!("{}. What shall become of them?", capital(&clash.to_string()));
-        self.notice = Some(NoticeView { words, actions, leave: "Leave it deleted".to_owned() });
+        self.notice = Some(NoticeView { words, actions, leave: "Leave it deleted".to_owned(), tone: Tone::Plain });
     }
 
     pub(super) fn delete_profile(&mut self, path: &Path) {

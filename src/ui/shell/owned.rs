@@ -436,7 +436,7 @@ impl Shell {
     /// Hands a file on, to where the person wants it.
     pub(super) fn export(&mut self, from: &Path, to: &Path) {
         match export_file(from, to) {
-            Ok(path) => self.tell(format!("A copy is at {}", path.display())),
+            Ok(path) => self.tell_done(format!("A copy is at {}", path.display())),
             Err(error) => self.tell(format!("The copy could not be saved: {}", plain(&error))),
         }
     }

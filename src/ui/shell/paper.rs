@@ -34,7 +34,7 @@ impl Shell {
     pub(super) fn write_page(&mut self, path: &Path) {
         let Some((_, page)) = self.page_to_save.take() else { return };
         match write_pdf(path, &page) {
-            Ok(path) => self.tell(format!("The tub card is at {}", path.display())),
+            Ok(path) => self.tell_done(format!("The tub card is at {}", path.display())),
             Err(error) => self.tell(format!("The tub card could not be saved: {}", super::files::plain(&error))),
         }
     }
@@ -47,7 +47,7 @@ impl Shell {
         let written = folders.make().and_then(|()| write_pdf(&folders.units().join(name), &page));
         match written {
             Ok(path) => {
-                self.tell(format!(
+                self.tell_done(format!(
                     "This system opens no dialog for choosing a file; the tub card is at {}",
                     path.display()
                 ));

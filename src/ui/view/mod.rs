@@ -76,6 +76,18 @@ pub struct NoticeView {
     pub actions: Vec<LinkView>,
     /// What the button says that puts it away; empty for the usual words.
     pub leave: String,
+    /// How it is meant.
+    pub tone: Tone,
+}
+
+/// How something that is told is meant.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Tone {
+    /// Something went wrong, or may.
+    #[default]
+    Trouble,
+    /// Something is done, or asked.
+    Plain,
 }
 
 /// A quantity and the units it can be read in.
