@@ -213,7 +213,7 @@ pub(super) fn settles_words(step: &Step, meter: &Meter) -> Option<String> {
     let way = if expect.settled_ph.1 > expect.ph.1 { "creep up" } else { "drift down" };
     let settled = ph_span((expect.settled_ph.0, expect.settled_ph.2), meter);
     Some(match &step.later {
-        Some(later) => format!("Left at that, carbon dioxide would make it {way} to {settled}; {later}"),
+        Some(later) => format!("Left at that, carbon dioxide would make it {way} to {settled} in the end; {later}"),
         None => format!("A {way} to {settled} over hours or days is carbon dioxide, not a failure"),
     })
 }

@@ -142,11 +142,11 @@ pub(crate) fn warnings(
     let mut warnings: Vec<Warning> = CLOUDING
         .into_iter()
         .filter_map(|(mineral, limit)| {
-            let saturation_index = solved
-                .iter()
-                .filter_map(|solved| solved.saturation_index(showing.medium(), mineral))
-                .max_by(f64::total_cmp)?;
-            (saturation_index > limit).then_some(Warning::MayCloud { mineral, saturation_index })
+            let [mixed, aired] =
+                solved.map(|solved| solved.saturation_index(showing.medium(), mineral).filter(|index| *index > limit));
+            let now = mixed.map(|index| (index, None));
+            let (saturation_index, crept_to_ph) = now.or(aired.map(|index| (index, Some(solved[1].ph()))))?;
+            Some(Warning::MayCloud { mineral, saturation_index, crept_to_ph })
         })
         .collect();
     if volume_l > tank_l * 1.001 {

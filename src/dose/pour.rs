@@ -37,4 +37,9 @@ impl Pour {
     pub fn calcium_mg(&self) -> f64 {
         self.moles[Component::Ca] * Component::Ca.molar_mass_g() * 1e3
     }
+
+    /// Magnesium that one unit brings, mg.
+    pub fn magnesium_mg(&self) -> f64 {
+        self.moles[Component::Mg] * Component::Mg.molar_mass_g() * 1e3
+    }
 }

@@ -2,6 +2,19 @@
 
 use crate::chem::Mineral;
 
+/// What keeps a solid from forming in a mix that is over saturated with it, as it begins a sentence that ends "against it". Of a
+/// solid's parts it names the one that a grower has in hand; common practice, no source.
+fn guards(mineral: Mineral) -> &'static str {
+    match mineral {
+        Mineral::Calcite => "Softer water in part, or a lower pH, guards",
+        Mineral::Gypsum => "Softer water in part, or a weaker mix, guards",
+        // Phosphoric acid adds to the phosphate that the feed brings.
+        Mineral::Brushite | Mineral::Hydroxyapatite => "Softer water in part, or an acid other than phosphoric, guards",
+        Mineral::Struvite => "A weaker mix, or a lower pH, guards",
+        Mineral::AmorphousSilica => "Less silicate guards",
+    }
+}
+
 /// A caution about where a plan lands, with the numbers it rests on.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
@@ -12,6 +25,8 @@ pub enum Warning {
         mineral: Mineral,
         /// log10 of how far over saturation.
         saturation_index: f64,
+        /// The pH at which it is so far over, where that is not yet the mix but what it creeps up to in fresh air.
+        crept_to_ph: Option<f64>,
     },
     /// More water than the tank holds.
     OverTheRim {
@@ -38,13 +53,20 @@ impl Warning {
     /// In words for a beginner.
     pub fn words(&self) -> String {
         match self {
-            Self::MayCloud { mineral, saturation_index } => {
+            Self::MayCloud { mineral, saturation_index, crept_to_ph } => {
                 let times = 10_f64.powf(*saturation_index);
                 let times = if times < 10.0 { format!("{times:.1}") } else { format!("{times:.0}") };
-                format!(
-                    "The mix is {times} times over saturation with {}: it may turn cloudy and drop what you paid for",
-                    mineral.name()
-                )
+                let name = mineral.name();
+                match crept_to_ph {
+                    None => format!(
+                        "The mix is {times} times over saturation with {name}: it may turn cloudy and drop what you paid for. {} against it",
+                        guards(*mineral)
+                    ),
+                    // Nothing is wrong with the mix, and there is something to be done in time.
+                    Some(ph) => format!(
+                        "Left to creep up to pH {ph:.1}, the water would come to {times} times over saturation with {name} and might turn cloudy: pH held in the zone guards against it"
+                    ),
+                }
             }
             Self::OverTheRim { volume_l, tank_l } => {
                 format!("That makes {volume_l:.1} L in a tank of {tank_l:.1} L: it would run over")

@@ -29,6 +29,7 @@ use super::dissolve::{
     water_and_volume,
 };
 use super::label::{Elements, LabelAnalysis};
+use super::notes::UREA;
 use super::product::Form;
 use super::salts::weight;
 
@@ -80,7 +81,7 @@ pub(super) fn of_label(label: &LabelAnalysis, form: Form) -> Result<Dissolved, P
         ));
     }
     if elements.urea_n > 0.0 {
-        notes.push("Urea does not show on an EC meter: the reading understates this feed.".to_owned());
+        notes.push(UREA.to_owned());
     }
     let closure = close(&mut moles, elements.s.is_some(), powder);
     if closure.residual_eq.abs() > 0.1 * positive_eq(&moles) {

@@ -13,9 +13,11 @@
 //! 6. If any of the crops is a seedling, pours are as careful as with seedlings.
 
 use super::catalog::Catalog;
-use super::crop::{Crop, EcCounts, short};
+use super::crop::{Crop, EcCounts};
+use super::told_band::Told;
 use super::unit::{OwnBand, Unit};
 use super::zone::{Quantity, Zone, is_seedling};
+use crate::units::EcScale;
 
 /// Bands of pH that share less than this only touch: it is the last figure of a fine pen. Ours.
 pub const LEAST_SHARED_PH: f64 = 0.01;
@@ -93,12 +95,12 @@ impl Unit {
         let mut crops = Vec::new();
         for grown in self.growing() {
             let crop = catalog.crop_of(self, &grown.crop_id).ok_or(UnknownCrop { crop_id: grown.crop_id })?;
-            let zone = crop.zone(&grown.stage_id);
+            let zone = crop.zone_told(&grown.stage_id, self.meter.ec_scale);
             let stage = crop.stage(&grown.stage_id).map_or_else(String::new, |stage| stage.name.clone());
             let ec_in_tank_ms_cm = zone.ec_in_tank_ms_cm(source_ec_ms_cm);
             crops.push(CropZone { crop: crop.word(), stage, zone, ec_in_tank_ms_cm });
         }
-        let mut common = common_zone(crops);
+        let mut common = common_zone_told(crops, self.meter.ec_scale);
         common.is_seedling = self.growing().iter().any(|grown| is_seedling(&grown.stage_id));
         if let Some(own) = self.own_band {
             common.take_own(own, source_ec_ms_cm);
@@ -138,9 +140,15 @@ impl CommonZone {
 /// The zones are taken as they are; `crops` in the order of the unit. No crop at all gives an empty zone of nought: a
 /// unit always has one.
 pub fn common_zone(crops: Vec<CropZone>) -> CommonZone {
+    common_zone_told(crops, EcScale::MilliSiemens)
+}
+
+/// The same with EC put into words on the scale that a person reads; the crops' own zones are taken as they are told.
+fn common_zone_told(crops: Vec<CropZone>, scale: EcScale) -> CommonZone {
     let named = Names::of(&crops);
-    let ph = Quantity::Ph.share(&crops, &named);
-    let ec = Quantity::Ec.share(&crops, &named);
+    let of_ec = Told::ec(scale);
+    let ph = share(Told::of(Quantity::Ph, scale), &crops, &named);
+    let ec = share(of_ec, &crops, &named);
     let mut remarks = ph.remarks;
     remarks.extend(ec.remarks);
     let mut zone = Zone {
@@ -160,10 +168,11 @@ pub fn common_zone(crops: Vec<CropZone>) -> CommonZone {
             "and not all of them can have their way: the first lead, and the others narrow the zone where they can"
         };
         zone.why.push(format!(
-            "{} share one water, {rule}: pH {}, EC {} mS/cm (our rule).",
+            "{} share one water, {rule}: pH {}, EC {}{} (our rule).",
             capital(&listed(&named.0)),
-            span(ph.band, " to "),
-            span(ec.band, " to ")
+            Told::of(Quantity::Ph, scale).span(ph.band, " to "),
+            of_ec.span(ec.band, " to "),
+            of_ec.unit()
         ));
         for (crop, name) in crops.iter().zip(&named.0) {
             let name = capital(name);
@@ -216,13 +225,6 @@ struct Share {
 }
 
 impl Quantity {
-    const fn name(self) -> &'static str {
-        match self {
-            Self::Ph => "pH",
-            Self::Ec => "EC",
-        }
-    }
-
     fn band(self, crop: &CropZone) -> (f64, f64) {
         match self {
             Self::Ph => crop.zone.ph,
@@ -243,53 +245,52 @@ impl Quantity {
             Self::Ec => NARROW_EC_MS_CM,
         }
     }
-
-    fn share(self, crops: &[CropZone], named: &Names) -> Share {
-        let mut band = crops.first().map_or((0.0, 0.0), |crop| self.band(crop));
-        let (mut kept, mut left_out) = (Vec::new(), Vec::new());
-        for (crop, name) in crops.iter().zip(&named.0) {
-            let own = self.band(crop);
-            let both = (band.0.max(own.0), band.1.min(own.1));
-            if kept.is_empty() || both.1 - both.0 >= self.least() - DUST {
-                band = both;
-                kept.push(name.clone());
-            } else {
-                left_out.push((name, own));
-            }
-        }
-        let remark = |words: String| Remark { quantity: self, words };
-        let mut remarks: Vec<Remark> =
-            left_out.iter().map(|(name, own)| remark(self.left_out_words(name, *own, &kept, band))).collect();
-        if kept.len() > 1 && band.1 - band.0 < self.narrow() - DUST {
-            remarks.push(remark(format!(
-                "The {} that {} have in common, {}, is narrower than a meter can tell: expect to be outside it now and then",
-                self.name(),
-                listed(&kept),
-                span(band, "–")
-            )));
-        }
-        Share { band, by_all: left_out.is_empty(), remarks }
-    }
-
-    fn left_out_words(self, name: &str, own: (f64, f64), kept: &[String], band: (f64, f64)) -> String {
-        let what = self.name();
-        let meet = (band.0.max(own.0), band.1.min(own.1));
-        let point = if meet.1 - meet.0 >= -DUST { format!(" but {}", short(meet.0)) } else { String::new() };
-        let (followed, ours, theirs) = (listed(kept), span(band, "–"), span(own, "–"));
-        if kept.len() == 1 {
-            let both = capital(&format!("{followed} and {name}"));
-            format!("{both} have no {what} in common{point} ({ours} against {theirs}): the plan follows {followed}")
-        } else {
-            let name = capital(name);
-            format!(
-                "{name} shares no {what}{point} with {followed} ({theirs} against {ours}): the plan follows {followed}"
-            )
-        }
-    }
 }
 
-fn span(band: (f64, f64), between: &str) -> String {
-    format!("{}{between}{}", short(band.0), short(band.1))
+/// What crops share of one quantity.
+fn share(told: Told, crops: &[CropZone], named: &Names) -> Share {
+    let quantity = told.quantity();
+    let mut band = crops.first().map_or((0.0, 0.0), |crop| quantity.band(crop));
+    let (mut kept, mut left_out) = (Vec::new(), Vec::new());
+    for (crop, name) in crops.iter().zip(&named.0) {
+        let own = quantity.band(crop);
+        let both = (band.0.max(own.0), band.1.min(own.1));
+        if kept.is_empty() || both.1 - both.0 >= quantity.least() - DUST {
+            band = both;
+            kept.push(name.clone());
+        } else {
+            left_out.push((name, own));
+        }
+    }
+    let remark = |words: String| Remark { quantity, words };
+    let mut remarks: Vec<Remark> =
+        left_out.iter().map(|(name, own)| remark(left_out_words(told, name, (*own, band), &kept))).collect();
+    if kept.len() > 1 && band.1 - band.0 < quantity.narrow() - DUST {
+        remarks.push(remark(format!(
+                "The {} that {} have in common, {}{}, is narrower than a meter can tell: expect to be outside it now and then",
+                told.name(),
+                listed(&kept),
+                told.span(band, "–"),
+                told.unit_but_ms_cm()
+            )));
+    }
+    Share { band, by_all: left_out.is_empty(), remarks }
+}
+
+fn left_out_words(told: Told, name: &str, (own, band): ((f64, f64), (f64, f64)), kept: &[String]) -> String {
+    let (what, unit) = (told.name(), told.unit_but_ms_cm());
+    let meet = (band.0.max(own.0), band.1.min(own.1));
+    let point = if meet.1 - meet.0 >= -DUST { format!(" but {}{unit}", told.short(meet.0)) } else { String::new() };
+    let (followed, ours, theirs) = (listed(kept), told.span(band, "–"), told.span(own, "–"));
+    if kept.len() == 1 {
+        let both = capital(&format!("{followed} and {name}"));
+        format!("{both} have no {what} in common{point} ({ours} against {theirs}{unit}): the plan follows {followed}")
+    } else {
+        let name = capital(name);
+        format!(
+            "{name} shares no {what}{point} with {followed} ({theirs} against {ours}{unit}): the plan follows {followed}"
+        )
+    }
 }
 
 /// "lettuce", "lettuce and basil", "lettuce, basil and mint".

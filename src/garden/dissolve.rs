@@ -8,6 +8,7 @@ use super::closing::of_label;
 use super::evidence::NormalPrior;
 use super::feed::of_ec_rise;
 use super::label::{LabelAnalysis, LabelBasis, LabelError, elemental};
+use super::notes::{CITRIC, FALLS_OUT, UREA};
 use super::peroxide::{self, HARMED_MG_L};
 use super::priors::Priors;
 use super::product::{AcidKind, BaseKind, Concentration, Form, Product, Recipe, Strength, UnknownKind};
@@ -201,7 +202,7 @@ impl Product {
             Strength::Acid { acid, concentration } => {
                 let percent = refuse_strong(*acid, *concentration, self.form)?;
                 let note = match acid {
-                    AcidKind::Citric => Some("Citric acid is eaten by microbes within days, so pH comes back."),
+                    AcidKind::Citric => Some(CITRIC),
                     AcidKind::SodiumBisulfate => Some(
                         "Its sodium and sulfate stay in the water, 0.19 g and 0.80 g with each gram of it: phosphoric acid feeds instead.",
                     ),
@@ -306,7 +307,10 @@ fn of_recipe(recipe: &Recipe, form: Form) -> Result<Dissolved, ProductError> {
     let liquid = matches!(form, Form::Liquid { .. });
     let meets = |component: Component| moles[component] > 0.05;
     if liquid && meets(Component::Ca) && (meets(Component::So4) || meets(Component::P)) {
-        notes.push("Calcium with this much sulfate or phosphate would fall out in the bottle.".to_owned());
+        notes.push(FALLS_OUT.to_owned());
+    }
+    if urea > 0.0 {
+        notes.push(UREA.to_owned());
     }
     Ok(Dissolved {
         moles: moles.scaled(1e-3),

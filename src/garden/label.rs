@@ -179,10 +179,24 @@ pub struct LabelAnalysis {
 pub struct LabelLine {
     /// Its field in [`LabelAnalysis`].
     pub key: &'static str,
-    /// Its name on labels.
+    /// Its name on labels, as it stands within a sentence.
     pub name: &'static str,
     /// What the label says, in the unit of its basis.
     pub value: Option<f64>,
+}
+
+impl LabelLine {
+    /// Its name at the start of a line.
+    pub fn title(&self) -> &'static str {
+        match self.name {
+            "total N" => "Total N",
+            "nitrate N" => "Nitrate N",
+            "ammonium N" => "Ammonium N",
+            "urea N" => "Urea N",
+            // Elements and oxides are written large anyway.
+            name => name,
+        }
+    }
 }
 
 /// Factors from the oxide forms of labels to elements.

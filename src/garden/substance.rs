@@ -3,6 +3,7 @@
 use super::dissolve::{
     Closure, Dissolved, MOST_MINERAL_ACID_PERCENT, ProductError, SOLID_VOLUME_ML_PER_G, above_zero, label_ln_sd,
 };
+use super::notes::STRONG_PHOSPHORIC;
 use super::product::{AcidKind, BaseKind, Concentration, Form};
 use super::salts::Salt;
 
@@ -68,8 +69,7 @@ pub(super) fn refuse_strong(
         return Err(ProductError::RefusedAcid { acid, percent, limit_percent: MOST_MINERAL_ACID_PERCENT });
     }
     let strong = acid == AcidKind::Phosphoric && percent > 25.0;
-    Ok(strong
-        .then(|| "Phosphoric acid above 25 % burns skin and eyes: goggles and gloves, and dilute it first.".to_owned()))
+    Ok(strong.then(|| STRONG_PHOSPHORIC.to_owned()))
 }
 
 pub(super) fn of_substance(

@@ -176,6 +176,22 @@ impl Tool {
         }
     }
 
+    /// The same with what it holds or resolves, for a list of what is at hand: `teaspoon (5 mL)`, `scale to 0.1 g`.
+    pub fn name_with_size(&self) -> String {
+        match *self {
+            Self::Spoon { capacity_ml, .. } if *self == Self::TEASPOON || *self == Self::TABLESPOON => {
+                format!("{} ({} mL)", self.name(), plain(capacity_ml))
+            }
+            Self::Scale { mark_g } => format!("scale to {} g", plain(mark_g)),
+            Self::Jug { mark_ml, .. } => format!("{} with {} mL marks", self.name(), plain(mark_ml)),
+            Self::Dropper { drops_per_ml, counted } => {
+                let how = if counted { "counted" } else { "not counted" };
+                format!("dropper ({} drops a mL, {how})", plain(drops_per_ml))
+            }
+            Self::Syringe { .. } | Self::Scoop { .. } | Self::Spoon { .. } => self.name(),
+        }
+    }
+
     /// How to measure `amount` with this tool, in words: `to the 2.4 mL mark`, `12 drops`, `3 level scoops`.
     pub fn say(&self, amount: f64) -> String {
         let step = self.smallest();

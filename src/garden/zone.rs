@@ -20,6 +20,8 @@
 use super::common::{NARROW_EC_MS_CM, NARROW_PH};
 use super::crop::{Band, BandClaim, Crop, EcCounts, SEEDLING, SaltTolerance};
 use super::evidence::{Evidence, Sourced};
+use super::told_band::Told;
+use crate::units::EcScale;
 
 /// Least width of the pH zone.
 pub const LEAST_PH_WIDTH: f64 = 0.5;
@@ -94,8 +96,14 @@ impl Zone {
 }
 
 impl Crop {
-    /// The working zone at a stage; see the module for the rule. An unknown stage gets the claims for all stages.
+    /// The working zone at a stage, in words of mS/cm; see the module for the rule. An unknown stage gets the claims for all
+    /// stages.
     pub fn zone(&self, stage_id: &str) -> Zone {
+        self.zone_told(stage_id, EcScale::MilliSiemens)
+    }
+
+    /// The same with EC put into words on the scale that a person reads; the zone's numbers stay mS/cm.
+    pub fn zone_told(&self, stage_id: &str, scale: EcScale) -> Zone {
         let claims = self.claims_for(stage_id);
         let mut zone = Zone {
             ph: (PH_FLOOR, PH_CEILING),
@@ -106,8 +114,8 @@ impl Crop {
             sources: Vec::new(),
         };
         zone.ph = self.ph_zone(&claims, &mut zone);
-        zone.ec_ms_cm = self.ec_zone(&claims, &mut zone);
-        self.salt_speaks_against(&mut zone);
+        zone.ec_ms_cm = self.ec_zone(&claims, &mut zone, Told::ec(scale));
+        self.salt_speaks_against(&mut zone, Told::ec(scale));
         for claim in &claims {
             let sourced = claim.sourced();
             if !zone.sources.contains(&sourced) {
@@ -118,7 +126,7 @@ impl Crop {
     }
 
     fn ph_zone(&self, claims: &[&BandClaim], zone: &mut Zone) -> (f64, f64) {
-        let Some(joined) = join(claims, Quantity::Ph, zone) else {
+        let Some(joined) = join(claims, Told::of(Quantity::Ph, EcScale::MilliSiemens), zone) else {
             zone.why.push(format!(
                 "No source gives a pH for {}: the zone is the {PH_FLOOR:.1} to {PH_CEILING:.1} that suits most crops (our choice).",
                 self.name
@@ -127,7 +135,7 @@ impl Crop {
         };
         if joined.is_set() {
             return widen((joined.low, joined.high), NARROW_PH, (0.0, 14.0), &mut |from, to| {
-                zone.why.push(narrow_words("pH", "", from, to));
+                zone.why.push(narrow_words(Told::of(Quantity::Ph, EcScale::MilliSiemens), from, to));
             });
         }
         let published = || claims.iter().filter(|claim| claim.evidence.is_published() && !claim.shown_only);
@@ -165,22 +173,23 @@ impl Crop {
         widen(clipped, LEAST_PH_WIDTH, (floor, ceiling), &mut |from, to| {
             zone.why.push(format!(
                 "pH {} is narrower than a pen can steer, so the zone is {LEAST_PH_WIDTH} wide: {:.2} to {:.2} (our choice).",
-                span_words(from, 1),
+                Told::of(Quantity::Ph, EcScale::MilliSiemens).span_to(from, 1),
                 to.0,
                 to.1
             ));
         })
     }
 
-    fn ec_zone(&self, claims: &[&BandClaim], zone: &mut Zone) -> (f64, f64) {
+    fn ec_zone(&self, claims: &[&BandClaim], zone: &mut Zone, told: Told) -> (f64, f64) {
         for claim in claims {
-            zone.conflicts.extend(plateau(claim));
+            zone.conflicts.extend(plateau(claim, told));
         }
-        let Some(joined) = join(claims, Quantity::Ec, zone) else {
-            let (low, high) = EC_WITHOUT_CLAIM_MS_CM;
+        let unit = told.unit();
+        let Some(joined) = join(claims, told, zone) else {
             zone.why.push(format!(
-                "No source gives an EC for {}: {low:.1} to {high:.1} mS/cm, your source water counted, is our starting value.",
-                self.name
+                "No source gives an EC for {}: {}{unit}, your source water counted, is our starting value.",
+                self.name,
+                told.span_to(EC_WITHOUT_CLAIM_MS_CM, 1)
             ));
             return EC_WITHOUT_CLAIM_MS_CM;
         };
@@ -194,15 +203,15 @@ impl Crop {
         let mut band = (joined.low, joined.high);
         if joined.is_set() {
             return widen(band, NARROW_EC_MS_CM, (0.0, f64::INFINITY), &mut |from, to| {
-                zone.why.push(narrow_words("EC", " mS/cm", from, to));
+                zone.why.push(narrow_words(told, from, to));
             });
         }
         if band.1 - band.0 > GREATEST_EC_WIDTH_MS_CM + 1e-9 {
             let narrowed = (band.0, band.0 + GREATEST_EC_WIDTH_MS_CM);
             zone.why.push(format!(
-                "{} mS/cm is too wide to aim at: we keep the weaker part, {} (our choice), because salt is easier to add than to take out.",
-                span_words(band, 1),
-                span_words(narrowed, 1)
+                "{}{unit} is too wide to aim at: we keep the weaker part, {} (our choice), because salt is easier to add than to take out.",
+                told.span_to(band, 1),
+                told.span_to(narrowed, 1)
             ));
             band = narrowed;
         }
@@ -210,15 +219,15 @@ impl Crop {
         let top = if matches!(joined.band, Band::AtMost(_)) { joined.high } else { f64::INFINITY };
         widen(band, LEAST_EC_WIDTH_MS_CM, (0.1, top), &mut |from, to| {
             zone.why.push(format!(
-                "EC {} mS/cm is narrower than a pen can steer, so the zone is {LEAST_EC_WIDTH_MS_CM} wide: {:.2} to {:.2} (our choice).",
-                span_words(from, 2),
-                to.0,
-                to.1
+                "EC {}{unit} is narrower than a pen can steer, so the zone is {} wide: {} (our choice).",
+                told.span_to(from, 2),
+                told.figure(LEAST_EC_WIDTH_MS_CM, 1),
+                told.span_to(to, 2)
             ));
         })
     }
 
-    fn salt_speaks_against(&self, zone: &mut Zone) {
+    fn salt_speaks_against(&self, zone: &mut Zone, told: Told) {
         let Some(tolerance) = &self.salt_tolerance else { return };
         let SaltTolerance { threshold_ms_cm, loss_percent_per_ms_cm } = tolerance.value;
         let weak = zone.ec_ms_cm.0;
@@ -227,24 +236,31 @@ impl Crop {
             return;
         }
         let source = tolerance.sourced();
+        let unit = told.unit();
+        let step = format!("{}{unit}", told.figure(1.0, 1));
+        let step = if step == "1.0 mS/cm" { "mS/cm" } else { step.as_str() };
         let words = format!(
-            "{} has yield fall from {threshold_ms_cm:.1} mS/cm in soil water, by {loss_percent_per_ms_cm:.0} % for each mS/cm more: about {loss:.0} % at EC {weak:.1}. Stay at the weak edge.",
+            "{} has yield fall from {}{unit} in soil water, by {loss_percent_per_ms_cm:.0} % for each {step} more: about {loss:.0} % at EC {}{}. Stay at the weak edge.",
             source.short(),
+            told.figure(threshold_ms_cm, 1),
+            told.figure(weak, 1),
+            told.unit_but_ms_cm()
         );
         zone.conflicts.push(Conflict { quantity: Quantity::Ec, band: Band::AtMost(threshold_ms_cm), source, words });
     }
 }
 
 /// What a trial without a best EC says against any narrow band.
-fn plateau(claim: &BandClaim) -> Option<Conflict> {
+fn plateau(claim: &BandClaim, told: Told) -> Option<Conflict> {
     let (low, high) = claim.no_difference_ms_cm?;
     let band = Band::Span(low, high);
     let source = claim.sourced();
     let words = format!(
-        "{} ({}) found no difference in growth between EC {} mS/cm: a narrower band is custom, not need.",
+        "{} ({}) found no difference in growth between EC {}{}: a narrower band is custom, not need.",
         source.short(),
         source.evidence.words(),
-        band.words().replace(" to ", " and ")
+        told.band(band).replace(" to ", " and "),
+        told.unit()
     );
     Some(Conflict { quantity: Quantity::Ec, band, source, words })
 }
@@ -265,13 +281,10 @@ impl Joined {
     }
 }
 
-fn narrow_words(what: &str, unit: &str, from: (f64, f64), to: (f64, f64)) -> String {
-    format!(
-        "{what} {}{unit} is narrower than a pen can tell, so the zone is {:.2} to {:.2}.",
-        span_words(from, 2),
-        to.0,
-        to.1
-    )
+fn narrow_words(told: Told, from: (f64, f64), to: (f64, f64)) -> String {
+    let (what, unit) = (told.name(), told.unit());
+    let (from, to) = (told.span_to(from, 2), told.span_to(to, 2));
+    format!("{what} {from}{unit} is narrower than a pen can tell, so the zone is {to}.")
 }
 
 fn band_of(claim: &BandClaim, quantity: Quantity) -> Option<Band> {
@@ -281,26 +294,20 @@ fn band_of(claim: &BandClaim, quantity: Quantity) -> Option<Band> {
     }
 }
 
-fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Joined> {
+fn join(claims: &[&BandClaim], told: Told, zone: &mut Zone) -> Option<Joined> {
+    let quantity = told.quantity();
     let with_band: Vec<(&BandClaim, Band)> =
         claims.iter().filter_map(|claim| band_of(claim, quantity).map(|band| (*claim, band))).collect();
     let usable = || with_band.iter().filter(|(claim, _)| !claim.shown_only);
     // `min_by_key` keeps the first of equals: the claim that names the stage, then the first in the file.
     let (leader, band) = usable().min_by_key(|(claim, _)| claim.evidence).copied()?;
-    let what = match quantity {
-        Quantity::Ph => "pH",
-        Quantity::Ec => "EC",
-    };
-    let unit = match quantity {
-        Quantity::Ph => "",
-        Quantity::Ec => " mS/cm",
-    };
+    let (what, unit) = (told.name(), told.unit());
     let low = band.low().unwrap_or_else(|| (band.high() - LEAST_EC_WIDTH_MS_CM).max(band.high() * 0.5));
     let mut joined = Joined { low, high: band.high(), band, leader: leader.sourced(), ec_counts: leader.ec_counts };
     zone.why.push(if joined.is_set() {
-        format!("{what} {}{unit}, as you set it.", band.words())
+        format!("{what} {}{unit}, as you set it.", told.band(band))
     } else {
-        format!("{what} {}{unit}: {} ({}).", band.words(), joined.leader.short(), leader.evidence.words())
+        format!("{what} {}{unit}: {} ({}).", told.band(band), joined.leader.short(), leader.evidence.words())
     });
     if leader.evidence == Evidence::Memory {
         zone.why.push(format!("This {what} is from memory and no published source was found: trust it least."));
@@ -315,13 +322,13 @@ fn join(claims: &[&BandClaim], quantity: Quantity, zone: &mut Zone) -> Option<Jo
             && !claim.shown_only
             && (quantity == Quantity::Ph || claim.ec_counts == leader.ec_counts)
             && !matches!(band, Band::AtMost(_));
-        let conflict = conflict_words(what, unit, (leader, band), (claim, *other), meets && equal);
+        let conflict = conflict_words(told, (leader, band), (claim, *other), meets && equal);
         if meets && equal {
             let wider = (joined.low.min(other.low().unwrap_or(joined.low)), joined.high.max(other.high()));
             if conflict.is_none() && (wider.0 < joined.low - 1e-9 || wider.1 > joined.high + 1e-9) {
                 zone.why.push(format!(
                     "{what} {}{unit}, says {}; the two overlap, so the zone spans both.",
-                    other.words(),
+                    told.band(*other),
                     claim.sourced().short()
                 ));
             }
@@ -352,20 +359,21 @@ fn at_odds(other: Band, leading: Band) -> Option<&'static str> {
 }
 
 fn conflict_words(
-    what: &str,
-    unit: &str,
+    told: Told,
     (leader, band): (&BandClaim, Band),
     (claim, other): (&BandClaim, Band),
     spanned: bool,
 ) -> Option<String> {
     let relation = at_odds(other, band)?;
+    let (what, unit) = (told.name(), told.unit());
+    let (others, leads) = (told.band(other), told.band(band));
     let context = claim.note.as_deref().map(|note| format!(" ({note})")).unwrap_or_default();
     if leader.evidence == Evidence::Yours {
         return Some(format!(
             "{} says {what} {}{unit}{context}, {relation} {}{unit}: the zone follows what you set.",
             claim.sourced().short(),
-            other.words(),
-            band.words(),
+            others,
+            leads,
         ));
     }
     let reason = if claim.shown_only || claim.evidence < leader.evidence {
@@ -379,16 +387,16 @@ fn conflict_words(
         return Some(format!(
             "{} says {what} {}{unit}{context}, {relation} {}{unit} of {}: the two meet, so the zone spans both.",
             claim.sourced().short(),
-            other.words(),
-            band.words(),
+            others,
+            leads,
             leader.sourced().short(),
         ));
     }
     Some(format!(
         "{} says {what} {}{unit}{context}, {relation} {}{unit}: the zone follows {}{reason}.",
         claim.sourced().short(),
-        other.words(),
-        band.words(),
+        others,
+        leads,
         leader.sourced().short(),
     ))
 }
@@ -405,14 +413,6 @@ fn widen(band: (f64, f64), least: f64, limits: (f64, f64), told: &mut dyn FnMut(
     let wide = (tidy(low), tidy(low + least));
     told(band, wide);
     wide
-}
-
-fn span_words(band: (f64, f64), decimals: usize) -> String {
-    if band.1 - band.0 < 1e-9 {
-        format!("{:.decimals$}", band.0)
-    } else {
-        format!("{:.decimals$} to {:.decimals$}", band.0, band.1)
-    }
 }
 
 /// Whether a stage is the seedling's, where pours are kept smaller.

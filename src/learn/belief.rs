@@ -7,7 +7,7 @@ use super::Knowledge;
 use super::course::Course;
 use super::near::Near;
 use super::prior::{MEMBERS, normals, sample};
-use super::smoother::{assimilate, noise_needed};
+use super::smoother::{ReadOf, Sort, assimilate, noise_needed};
 use super::story::{Model, Story, Strengths};
 
 /// One consistent story of the tank.
@@ -54,14 +54,12 @@ pub enum BeliefError {
     #[error(transparent)]
     Chemistry(#[from] ChemError),
     /// The stories do not show what was read, even after they were moved.
-    #[error(
-        "the meter showed {read:.2} where this tank, by all that was told, should show {believed:.2}: read again, and check the facts"
-    )]
+    #[error("{}", read.misfit_words(*fits))]
     Contradiction {
         /// What was read.
-        read: f64,
-        /// What the middle story shows.
-        believed: f64,
+        read: MisfitReading,
+        /// Between what it would fit, in the unit of the reading.
+        fits: (f64, f64),
     },
     /// Too few stories came out alive.
     #[error("only {alive} of {asked} stories of this tank could be solved")]
@@ -71,6 +69,51 @@ pub enum BeliefError {
         /// Out of how many.
         asked: usize,
     },
+}
+
+/// A reading that does not fit what was told.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MisfitReading {
+    /// What was read.
+    pub sort: Sort,
+    /// Of what.
+    pub of: ReadOf,
+    /// pH, mS/cm, or the logarithm of an amount in a jar.
+    pub value: f64,
+}
+
+impl MisfitReading {
+    /// Field, value and limit in one sentence.
+    fn misfit_words(&self, (low, high): (f64, f64)) -> String {
+        let number = |value: f64| match self.sort {
+            // Neither scale goes below nought.
+            Sort::Ph | Sort::Ec => value.max(0.0),
+            Sort::LnAmount => value.exp(),
+        };
+        // As many decimals as it takes to tell the value from what would fit.
+        let near = if self.value < low { low } else { high };
+        let apart = |decimals: &usize| {
+            format!("{:.*}", *decimals, number(self.value)) != format!("{:.*}", *decimals, number(near))
+        };
+        let decimals = (2..4).find(apart).unwrap_or(4);
+        let told = |value: f64| format!("{:.decimals$}", number(value));
+        let (name, unit) = match self.sort {
+            Sort::Ph => ("pH ", ""),
+            Sort::Ec => ("EC ", " mS/cm"),
+            Sort::LnAmount => ("an amount of ", " for the pH it showed"),
+        };
+        let (before, place) = match self.of {
+            ReadOf::SourceWater => ("source water: ", ""),
+            ReadOf::Tank => ("", " in the tank"),
+            ReadOf::Jar => ("", " in the jar test"),
+        };
+        format!(
+            "{before}{name}{}{unit} was read{place}, but {} to {}{unit} would fit all else that was told: read again, and check the facts",
+            told(self.value),
+            told(low),
+            told(high)
+        )
+    }
 }
 
 /// What is believed about a tank.
@@ -209,7 +252,7 @@ fn refined(knowledge: &Knowledge, members: &[Member]) -> Result<TankState, Belie
     let moles = |only_recent: bool| {
         let counted = knowledge.added.iter().filter(|added| added.recent || !only_recent);
         counted.fold(Totals::ZERO, |sum, added| {
-            let product = knowledge.product_for(added.role);
+            let product = knowledge.added_product(added);
             product.map_or(sum, |product| sum.plus_scaled(&strengths.moles(product), added.per_kg))
         })
     };

@@ -133,6 +133,7 @@ impl History {
             match known {
                 Some(product) if product.role != Role::Feed => added.push(Added {
                     role: product.role,
+                    product_id: product.pour.id.clone(),
                     per_kg: amount / water_kg,
                     recent: recent && *hours < FRESH_H,
                 }),

@@ -10,7 +10,7 @@ use crate::garden::{JarPoint, JarTest, Role};
 
 use super::near::Near;
 use super::product::Part;
-use super::smoother::{Datum, Sort};
+use super::smoother::{Datum, ReadOf, Sort};
 
 /// 1 sd of ln(product over water as told) that all amounts of one test share: a jug's mark read to 3 in 100, a small syringe
 /// or a dilution to 4. Ours.
@@ -99,11 +99,12 @@ impl Jar {
     pub(super) fn data(&self, noise: f64) -> impl Iterator<Item = Datum> {
         let noise = noise.hypot(STIRRED_SD);
         self.points.iter().enumerate().map(move |(i, point)| match self.told(i, noise) {
-            Told::Ph => Datum { value: point.ph, sd: noise, sort: Sort::Ph },
+            Told::Ph => Datum { value: point.ph, sd: noise, sort: Sort::Ph, of: ReadOf::Jar },
             Told::Demand { steepness, .. } => Datum {
                 value: point.amount.ln(),
                 sd: POINT_LN_SD.hypot(noise * std::f64::consts::SQRT_2 / steepness.abs()),
                 sort: Sort::LnAmount,
+                of: ReadOf::Jar,
             },
         })
     }

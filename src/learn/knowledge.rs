@@ -55,9 +55,11 @@ pub enum Done {
 }
 
 /// An acid, base or supplement that is in the tank.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Added {
     pub(crate) role: Role,
+    /// Which product, by the id of the whole.
+    pub(crate) product_id: String,
     /// Units per kg of water of the best-guess volume.
     pub(crate) per_kg: f64,
     /// Poured within a day of the reading, into water that had stood longer.
@@ -89,8 +91,10 @@ pub struct Knowledge {
     pub source_ec_ms_cm: f64,
     /// The feed as a whole.
     pub feed: Option<ProductBelief>,
-    /// A calcium–magnesium supplement.
+    /// The calcium–magnesium supplement that plans are made with: the first on the shelf that brings calcium.
     pub calmag: Option<ProductBelief>,
+    /// The other supplements on the shelf: no plan asks for them, and where they are poured by hand they are counted.
+    pub beside: Vec<ProductBelief>,
     /// What lowers pH.
     pub ph_down: Option<ProductBelief>,
     /// What raises pH.
@@ -186,7 +190,7 @@ impl Knowledge {
         let moles = |only_recent: bool| {
             let counted = added.iter().filter(|added| added.recent || !only_recent);
             counted.fold(Totals::ZERO, |sum, added| {
-                let product = products.all().find(|product| product.role == added.role);
+                let product = products.all().find(|product| product.pour.id == added.product_id);
                 product.map_or(sum, |product| sum.plus_scaled(&product.pour.moles, added.per_kg))
             })
         };
@@ -219,6 +223,7 @@ impl Knowledge {
             source_ec_ms_cm,
             feed: products.feed,
             calmag: products.calmag,
+            beside: products.beside,
             ph_down: products.ph_down,
             ph_up: products.ph_up,
             silicate: products.silicate,
@@ -323,9 +328,27 @@ impl Knowledge {
         0.002 / cations.sum::<f64>().max(1e-9)
     }
 
-    /// Products on the shelf that plans are made with.
+    /// Products on the shelf that can be poured: those that plans are made with, and the supplements beside them.
     pub(crate) fn products(&self) -> impl Iterator<Item = &ProductBelief> {
-        [&self.silicate, &self.calmag, &self.feed, &self.ph_down, &self.ph_up].into_iter().flatten()
+        let [first, second] = [&self.silicate, &self.calmag];
+        let rest = [&self.feed, &self.ph_down, &self.ph_up];
+        [first, second].into_iter().flatten().chain(&self.beside).chain(rest.into_iter().flatten())
+    }
+
+    /// The product on the shelf that a part belongs to, if it can be poured.
+    pub fn product_of(&self, part_id: &str) -> Option<&ProductBelief> {
+        self.products().find(|product| product.parts.iter().any(|part| part.pour.id == part_id))
+    }
+
+    /// The product that was added.
+    pub(crate) fn added_product(&self, added: &Added) -> Option<&ProductBelief> {
+        self.products().find(|product| product.pour.id == added.product_id)
+    }
+
+    /// Whether plans are made with a part of a product.
+    pub fn is_planned_with(&self, part_id: &str) -> bool {
+        let planned = |product: &&ProductBelief| self.product_for(product.role).is_some_and(|of| of == *product);
+        self.products().filter(planned).flat_map(|product| &product.parts).any(|part| part.pour.id == part_id)
     }
 
     /// The product on the shelf that has a role.
@@ -353,11 +376,13 @@ pub(super) struct Shelf {
     ph_down: Option<ProductBelief>,
     ph_up: Option<ProductBelief>,
     silicate: Option<ProductBelief>,
+    beside: Vec<ProductBelief>,
 }
 
 impl Shelf {
     pub(super) fn of(unit: &Unit, catalog: &Catalog) -> Result<Self, KnowledgeError> {
-        let mut shelf = Self { feed: None, calmag: None, ph_down: None, ph_up: None, silicate: None };
+        let mut shelf =
+            Self { feed: None, calmag: None, ph_down: None, ph_up: None, silicate: None, beside: Vec::new() };
         let mut lacking = Vec::new();
         for item in unit.at_hand() {
             let product = catalog
@@ -375,15 +400,15 @@ impl Shelf {
                 lacking.push((product, item));
                 continue;
             }
-            // A supplement is there for its calcium: one that has some takes the place of one that has none.
-            let is_better = |before: &ProductBelief, now: &ProductBelief| {
-                product.role == Role::CalMag && before.pour.calcium_mg() <= 0.0 && now.pour.calcium_mg() > 0.0
-            };
-            if slot.is_none() || product.role == Role::CalMag {
+            if product.role == Role::CalMag {
                 let now = ProductBelief::of(product, item, unit, catalog)?;
-                if slot.as_ref().is_none_or(|before| is_better(before, &now)) {
-                    *slot = Some(now);
+                match slot {
+                    // The first that serves is the person's choice.
+                    Some(before) if before.brings_calcium() || !now.brings_calcium() => shelf.beside.push(now),
+                    _ => shelf.beside.extend(slot.replace(now)),
                 }
+            } else if slot.is_none() {
+                *slot = Some(ProductBelief::of(product, item, unit, catalog)?);
             }
         }
         if let (None, Some((product, item))) = (&shelf.feed, lacking.first()) {
@@ -393,7 +418,8 @@ impl Shelf {
     }
 
     pub(super) fn all(&self) -> impl Iterator<Item = &ProductBelief> {
-        [&self.feed, &self.calmag, &self.ph_down, &self.ph_up, &self.silicate].into_iter().flatten()
+        let first = [&self.feed, &self.calmag, &self.ph_down, &self.ph_up, &self.silicate];
+        first.into_iter().flatten().chain(&self.beside)
     }
 }
 

@@ -18,8 +18,9 @@ mod product;
 mod smoother;
 mod story;
 
-pub use belief::{Belief, BeliefError, Member, quantile};
+pub use belief::{Belief, BeliefError, Member, MisfitReading, quantile};
 pub use knowledge::{Done, Knowledge, KnowledgeError, USUAL_TEMPERATURE_C, calcium_mg_l};
 pub use prior::MEMBERS;
 pub(crate) use prior::normals;
 pub use product::{Part, ProductBelief};
+pub use smoother::{ReadOf, Sort};

@@ -40,6 +40,8 @@ pub struct Part {
     pub ratio: f64,
     /// Cautions to show beside its step.
     pub cautions: Vec<String>,
+    /// What else is to be known where it is poured.
+    pub notes: Vec<String>,
 }
 
 impl Part {
@@ -101,6 +103,12 @@ impl ProductBelief {
         })
     }
 
+    /// Whether a calcium–magnesium supplement is one for calcium: it brings more of it than of magnesium. Ours: recipes hold three
+    /// to five times as much calcium as magnesium, so that what has less (Epsom salt has none) mends no want of it.
+    pub fn brings_calcium(&self) -> bool {
+        self.pour.calcium_mg() > self.pour.magnesium_mg()
+    }
+
     /// Moles per unit if the product is the kind that `place`, 0 to 1 over the shares of belief, picks.
     pub fn moles_at(&self, place: f64) -> Totals {
         let mut left = place;
@@ -129,7 +137,10 @@ fn part(product: &Product, with: &ShelfItem, ratio: f64) -> Result<Part, Knowled
         amount: 1.0,
         unit: product.form.unit(),
     };
-    Ok(Part { pour, tool: with.tool, also: with.also.clone(), ratio, cautions: product.told_cautions() })
+    let mut cautions = product.told_cautions();
+    cautions.extend(dissolved.cautions_beside_pour().cloned());
+    let notes = dissolved.notes_beside_pour().cloned().collect();
+    Ok(Part { pour, tool: with.tool, also: with.also.clone(), ratio, cautions, notes })
 }
 
 /// What an unlabelled acid may be, each at the same strength in moles; a known product has one kind only.

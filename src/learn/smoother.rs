@@ -14,11 +14,23 @@ pub(crate) struct Datum {
     pub(crate) value: f64,
     pub(crate) sd: f64,
     pub(crate) sort: Sort,
+    pub(crate) of: ReadOf,
+}
+
+/// Where a datum was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReadOf {
+    /// The source water.
+    SourceWater,
+    /// The tank.
+    Tank,
+    /// A jar test.
+    Jar,
 }
 
 /// What a datum is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Sort {
+pub enum Sort {
     /// A pH.
     Ph,
     /// An EC, mS/cm.
@@ -125,7 +137,7 @@ mod tests {
     fn a_linear_case_gives_the_textbook_answer() {
         let z = normals(1, MEMBERS * 2);
         let mut members: Vec<[f64; 2]> = z.chunks_exact(2).map(|c| [c[0], c[1]]).collect();
-        let data = [Datum { value: 1.5, sd: 0.5, sort: Sort::Ph }];
+        let data = [Datum { value: 1.5, sd: 0.5, sort: Sort::Ph, of: ReadOf::Tank }];
         let noise = normals(2, noise_needed(MEMBERS, 1));
         assimilate(&mut members, &data, &noise, |_, z| Some(vec![2.0 * z[0]]));
         let n = MEMBERS as f64;

@@ -4,12 +4,12 @@ use crate::chem::{Carbon, Component, Speciation, Totals, log10_pco2_from_ppm};
 use crate::dose::{ROOM_AIR_PPM, Seen, Showing, Tank, TankState};
 use crate::garden::{Priors, Role};
 
-use super::belief::{BeliefError, Member, quantile};
+use super::belief::{BeliefError, Member, MisfitReading, quantile};
 use super::course::{Course, Event};
 use super::jar::Jar;
 use super::near::{Near, crossing_of};
 use super::prior::{AXES, Axis, DRIFTS, POURS};
-use super::smoother::{Datum, FURTHEST, Sort};
+use super::smoother::{Datum, FURTHEST, ReadOf, Sort};
 use super::{Knowledge, ProductBelief};
 
 /// Standard normal to the share of a population below it, by the logistic approximation (error below 0.01; Bowling et al.
@@ -125,19 +125,19 @@ impl<'a> Model<'a> {
     pub(super) fn data(&self) -> Vec<Datum> {
         let k = self.knowledge;
         let mut data = Vec::new();
-        let read = |data: &mut Vec<Datum>, seen: &Seen| {
+        let read = |data: &mut Vec<Datum>, seen: &Seen, of: ReadOf| {
             if let Some(ec) = seen.ec_ms_cm {
-                data.push(Datum { value: ec, sd: k.ec_noise(ec), sort: Sort::Ec });
+                data.push(Datum { value: ec, sd: k.ec_noise(ec), sort: Sort::Ec, of });
             }
             if let Some(ph) = seen.ph {
-                data.push(Datum { value: ph, sd: k.ph_noise(seen.ec_ms_cm), sort: Sort::Ph });
+                data.push(Datum { value: ph, sd: k.ph_noise(seen.ec_ms_cm), sort: Sort::Ph, of });
             }
         };
-        read(&mut data, &k.source_seen);
-        read(&mut data, &k.seen);
+        read(&mut data, &k.source_seen, ReadOf::SourceWater);
+        read(&mut data, &k.seen, ReadOf::Tank);
         for event in self.events {
             match event {
-                Event::Read(seen) => read(&mut data, seen),
+                Event::Read(seen) => read(&mut data, seen, ReadOf::Tank),
                 Event::Jar(jar) => data.extend(jar.data(k.ph_noise(None))),
                 _ => {}
             }
@@ -206,7 +206,7 @@ impl<'a> Model<'a> {
         let strengths = self.strengths(z);
         let poured = |recent: bool| {
             k.added.iter().filter(|added| added.recent == recent).fold(Totals::ZERO, |sum, added| {
-                let moles = k.product_for(added.role).map_or(Totals::ZERO, |product| strengths.moles(product));
+                let moles = k.added_product(added).map_or(Totals::ZERO, |product| strengths.moles(product));
                 sum.plus_scaled(&moles, added.per_kg / self.volume_ratio(z))
             })
         };
@@ -331,8 +331,10 @@ impl<'a> Model<'a> {
                 Sort::Ec => (meter.ec_relative_sd * datum.value).max(EC_ZERO_MS_CM),
                 Sort::LnAmount => FAR_LN_AMOUNT,
             };
-            if (believed - datum.value).abs() > FAR_SDS * datum.sd.hypot(instrument) {
-                return Err(BeliefError::Contradiction { read: datum.value, believed });
+            let far = FAR_SDS * datum.sd.hypot(instrument);
+            if (believed - datum.value).abs() > far {
+                let read = MisfitReading { sort: datum.sort, of: datum.of, value: datum.value };
+                return Err(BeliefError::Contradiction { read, fits: (believed - far, believed + far) });
             }
         }
         Ok(())

@@ -141,11 +141,11 @@ impl Planner {
         let showing = &self.knowledge.showing;
         let missing = ENOUGH_CALCIUM_MG_L - calcium_mg_l;
         // A supplement without calcium, such as Epsom salt, is left to the person: nothing tells what magnesium is missing.
-        if missing < 0.15 * ENOUGH_CALCIUM_MG_L || calmag.pour.calcium_mg() <= 0.0 {
+        if missing < 0.15 * ENOUGH_CALCIUM_MG_L || !calmag.brings_calcium() {
             return None;
         }
         let (low, high) = self.zone_ec_ms_cm;
-        let by_calcium = missing * self.knowledge.level_l / calmag.pour.calcium_mg().max(1e-9);
+        let by_calcium = missing * self.knowledge.level_l / calmag.pour.calcium_mg();
         let room = (f64::midpoint(low, high) - now).min(self.ec_cap()) * CALMAG_SHARE;
         let by_ec = quantile(
             &mut forecast.demands_of(showing, (Looked::Ec, 1.0, now + room), Most::Cap(by_calcium), calmag),

@@ -153,7 +153,7 @@ impl Planner {
         Ok(nearest.filter(|_| edge.len() > 1).map(|(_, mineral)| MapLimit {
             edge,
             side: Side::Right,
-            words: Warning::MayCloud { mineral, saturation_index: 0.0 }.short(),
+            words: Warning::MayCloud { mineral, saturation_index: 0.0, crept_to_ph: None }.short(),
             is_hard: false,
         }))
     }

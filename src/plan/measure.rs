@@ -187,7 +187,7 @@ mod tests {
             amount: 1.0,
             unit,
         };
-        Part { pour, tool: tools[0], also: tools[1..].to_vec(), ratio: 1.0, cautions: Vec::new() }
+        Part { pour, tool: tools[0], also: tools[1..].to_vec(), ratio: 1.0, cautions: Vec::new(), notes: Vec::new() }
     }
 
     const LIQUID: [Tool; 7] = [

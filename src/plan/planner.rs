@@ -302,7 +302,7 @@ impl Planner {
 
     /// The product on the shelf that a part belongs to.
     pub fn product(&self, part_id: &str) -> Option<&ProductBelief> {
-        self.products().find(|product| product.parts.iter().any(|part| part.pour.id == part_id))
+        self.knowledge.product_of(part_id)
     }
 
     /// One unit of a part on the shelf.

@@ -19,8 +19,9 @@ const EVERY: usize = 6;
 const DAYS: usize = 3;
 /// Steps of pH that a visit has time for, each at most the cap for what grows. Ours: an evening at the tank.
 const STEPS_A_VISIT: f64 = 2.0;
-/// Share of the stories that are inside to stay when it is said so. Ours.
-const INSIDE_TO_STAY: f64 = 0.8;
+/// Of the stories that are inside to stay, those between these shares are told as a range, and it is said so once both ends of
+/// it are inside: the sentence and the figure beside it speak of the same tanks at the same moment. Ours.
+const TOLD_SHARES: [f64; 2] = [0.1, 0.9];
 /// What roots and microbes do to the strong ions, 1 sd, meq/L after a day, growing with the root of time. Source: the trial
 /// with invented households; with plants one and a half times as much, as the belief takes it.
 const DRIFT_SD_MEQ_L: f64 = 0.12;
@@ -59,6 +60,8 @@ pub struct Visit {
     pub likely: Option<Likely>,
     /// Share of the stories that are in the zone: a day after a visit with acid or base, and at a look, 0 to 1.
     pub inside: f64,
+    /// True pH at the moment that `inside` is of: 1 in 10 below, 1 in 10 above.
+    pub then_ph: (f64, f64),
 }
 
 /// How the water comes to rest.
@@ -150,7 +153,7 @@ impl Planner {
             // What roots and microbes do within a day is little, and unknown in its direction: only air hastens a look.
             let then = if in_h < DAY_H { self.aired(&followed, in_h) } else { self.breathed(&followed, in_h, 0) };
             let ph: (f64, f64, f64) = [0.1, 0.5, 0.9].map(|p| then.ph(showing, p)).into();
-            Visit { in_h, ph, likely: None, inside: self.inside(&then) }
+            Visit { in_h, ph, likely: None, inside: self.inside(&then), then_ph: (ph.0, ph.2) }
         };
         let stays = |visit: &Visit| 1.0 - visit.inside <= MOST_OUTSIDE;
         let air = self.aired(&followed, DAY_H);
@@ -201,8 +204,9 @@ impl Planner {
             let in_h = if day == 0 { f64::from(step.wait_min) / 60.0 } else { DAY_H * day as f64 };
             followed = self.breathed(&followed, DAY_H, day);
             let inside = self.inside(&followed);
-            visits.push(Visit { in_h, ph, likely, inside });
-            if inside >= INSIDE_TO_STAY {
+            let then_ph = TOLD_SHARES.map(|p| followed.ph(showing, p));
+            visits.push(Visit { in_h, ph, likely, inside, then_ph: then_ph.into() });
+            if then_ph.into_iter().all(|ph| self.is_inside(ph)) {
                 stays_in_h = Some(in_h);
                 break;
             }
@@ -239,9 +243,14 @@ impl Planner {
 
     /// Share of the stories that are in the zone, as far as the meter can tell.
     fn inside(&self, stories: &Forecast<'_>) -> f64 {
+        stories.share(&self.knowledge.showing, |point| self.is_inside(point.ph))
+    }
+
+    /// Whether a pH is in the zone as far as the meter can tell.
+    fn is_inside(&self, ph: f64) -> bool {
         let (low, high) = self.zone.ph;
         let slack = self.slack();
-        stories.share(&self.knowledge.showing, |point| (low - slack..=high + slack).contains(&point.ph))
+        (low - slack..=high + slack).contains(&ph)
     }
 
     fn slack(&self) -> f64 {
@@ -291,9 +300,14 @@ fn words_of(visits: &[Visit], stays_in_h: Option<f64>) -> String {
     let first = visits.first().map_or(0.0, |visit| visit.inside);
     let more = visits.first().is_some_and(|visit| visit.likely.is_some());
     let with_more = if more { "with what more today asks for, " } else { "" };
+    let told = visits.last().map_or_else(String::new, |visit| {
+        let (low, high) = visit.then_ph;
+        let (low, high) = (format!("{low:.1}"), format!("{high:.1}"));
+        if low == high { format!("at pH {low}") } else { format!("at pH {low}–{high}") }
+    });
     parts.push(match stays_in_h {
-        Some(in_h) if in_h < 12.0 => format!("{with_more}likely in the zone tomorrow"),
-        Some(in_h) => format!("likely in the zone to stay {}", when(in_h)),
+        Some(in_h) if in_h < 12.0 => format!("{with_more}likely in the zone tomorrow, {told}"),
+        Some(in_h) => format!("likely in the zone to stay {}, {told} a day later", when(in_h)),
         None if parts.is_empty() => {
             format!(
                 "look again tomorrow: {with_more}about {:.0} in 10 tanks like this one are in the zone then",
@@ -320,14 +334,14 @@ mod tests {
             assert_eq!(when(in_h), words);
         }
         let likely = |low, high| Some(Likely { product_id: "x".to_owned(), low, high, unit: "mL" });
-        let visit = |in_h, likely| Visit { in_h, ph: (6.0, 6.2, 6.4), likely, inside: 0.5 };
+        let visit = |in_h, likely| Visit { in_h, ph: (6.0, 6.2, 6.4), likely, inside: 0.5, then_ph: (5.94, 6.41) };
         let visits = [visit(0.5, likely(1.0, 2.0)), visit(24.0, likely(2.13, 3.84)), visit(48.0, likely(0.0, 1.17))];
         assert_eq!(
             words_of(&visits, Some(48.0)),
-            "tomorrow about 2.1–3.8 mL more, in 2 days up to 1.2 mL more, likely in the zone to stay in 2 days"
+            "tomorrow about 2.1–3.8 mL more, in 2 days up to 1.2 mL more, likely in the zone to stay in 2 days, at pH 5.9–6.4 a day later"
         );
         let quiet = [visit(0.5, None)];
         assert!(words_of(&quiet, None).starts_with("look again tomorrow: about 5 in 10 tanks"));
-        assert!(words_of(&quiet, Some(0.5)).starts_with("likely in the zone tomorrow"));
+        assert_eq!(words_of(&quiet, Some(0.5)), "likely in the zone tomorrow, at pH 5.9–6.4");
     }
 }

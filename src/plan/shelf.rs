@@ -15,10 +15,12 @@ const OVER_LABEL: f64 = 3.0;
 const ROOM_STEP_L: f64 = 0.1;
 
 impl Planner {
-    /// Puts beside the steps what is to be said of label and rim.
+    /// Puts beside the steps what is to be said of product, label and rim.
     pub(crate) fn look_at_shelf(&self, steps: &mut [Step]) {
         for step in steps.iter_mut() {
             if let Action::Pour(measured) = &step.action {
+                // After the reasons: those say why so much, and this what it is.
+                step.why.extend(self.notes_of(&measured.id));
                 step.cautions.extend(self.over_label(&measured.id, measured.amount));
             }
         }
@@ -27,6 +29,13 @@ impl Planner {
         {
             step.cautions.insert(0, words);
         }
+    }
+
+    /// What is to be known where a part is poured, as the other lines are told: without a full stop.
+    fn notes_of(&self, part_id: &str) -> Vec<String> {
+        let part = self.products().flat_map(|product| &product.parts).find(|part| part.pour.id == part_id);
+        let notes = part.map(|part| part.notes.as_slice()).unwrap_or_default();
+        notes.iter().map(|note| note.trim_end_matches('.').to_owned()).collect()
     }
 
     /// What to say of an amount above three times the label's rate; `None` where there is no rate, or less is poured.

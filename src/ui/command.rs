@@ -68,6 +68,8 @@ pub enum Field {
     Product(ProductField),
     /// Something of the source water that is described.
     Water(WaterField),
+    /// Peroxide that somebody asks about.
+    Peroxide,
 }
 
 /// Fields of the sheet on which a product is described.

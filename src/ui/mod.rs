@@ -100,7 +100,7 @@ pub fn window_ui(ui: &mut Ui, window: &WindowView, view: &mut ViewState, out: &m
         PageView::Start(start) => screens::start::start_ui(ui, rect, start, view, out),
         PageView::Today(today) => screens::today::today_ui(ui, rect, today, view, out),
         PageView::Log(log) => screens::log::log_ui(ui, rect, log, view, out),
-        PageView::Shelf(shelf) => screens::shelf::shelf_ui(ui, rect, shelf, out),
+        PageView::Shelf(shelf) => screens::shelf::shelf_ui(ui, rect, shelf, view, out),
         PageView::Crops(crops) => screens::crops::crops_ui(ui, rect, crops, view, out),
         PageView::Units(units) => screens::owned::units_ui(ui, rect, units, view, out),
     }

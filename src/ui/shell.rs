@@ -26,7 +26,7 @@ use super::derived::Outlook;
 use super::dialogs::Dialogs;
 use super::present::{Shown, default_answers, edit_view, start_view, today_view, unit_rows};
 use super::sketch::Sketch;
-use super::state::{Answers, Drafts, Entered, Part, READING_FIELDS, ViewState};
+use super::state::{Answers, Drafts, Entered, Part, PeroxideAsked, READING_FIELDS, ViewState};
 use super::view::{BarView, NoticeView, SavedView, Tone, UnitEntry};
 use super::widgets::field_id;
 use super::worker::{Job, Worker};
@@ -397,6 +397,7 @@ impl Shell {
         self.open_product(None);
         self.leave_edit();
         self.view.open.clear();
+        self.view.peroxide = PeroxideAsked::default();
         self.view.jar = None;
         self.autosave = Autosave::default();
         self.unsaved_why = None;

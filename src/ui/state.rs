@@ -7,6 +7,7 @@ use super::command::Field;
 use super::map::MapState;
 use super::present::{CropsState, JarDraft, ProductDraft, WaterDraft};
 use super::view::OfferView;
+use crate::garden::peroxide::Grade;
 
 /// Text that is being typed, kept by field until it becomes a value.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -209,6 +210,22 @@ pub enum Part {
     DeletedProfiles,
 }
 
+/// Peroxide that somebody asks about, as far as it is told.
+#[derive(Clone, Copy, PartialEq, Debug, Default)]
+pub struct PeroxideAsked {
+    /// Of the bottle, mL.
+    pub ml: Option<f64>,
+    /// What is in it. None is taken for granted: the strongest holds 13 times as much as the weakest.
+    pub grade: Option<Grade>,
+}
+
+impl PeroxideAsked {
+    /// Takes the grade at this place among [`Grade::ALL`].
+    pub fn pick_grade(&mut self, id: &str) {
+        self.grade = id.parse::<usize>().ok().and_then(|place| Grade::ALL.get(place)).copied();
+    }
+}
+
 /// What a name is typed for.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub enum NamingFor {
@@ -362,6 +379,8 @@ pub struct ViewState {
     pub product_sheets: u64,
     /// The source water, while it is being described.
     pub water: Option<WaterDraft>,
+    /// Peroxide that somebody asks about.
+    pub peroxide: PeroxideAsked,
     /// A jar test that is being made.
     pub jar: Option<JarDraft>,
     /// The field of the jar test that should get the keyboard once its sheet is there.

@@ -271,3 +271,21 @@ proptest! {
         }
     }
 }
+
+/// On another scale than mS/cm no bare figure stands for an EC.
+#[test]
+fn what_crops_do_not_share_is_told_on_the_meters_scale() {
+    let mut both = unit(&[("lettuce", "growing"), ("tomato", "fruiting")]);
+    let of = |unit: &Unit| unit.common_zone(&catalog(), 0.38).unwrap();
+    let plain = of(&both);
+    both.meter.ec_scale = pourcast::units::EcScale::Ppm500;
+    let told = of(&both);
+    assert_eq!((told.zone.ec_ms_cm, told.ec_in_tank_ms_cm), (plain.zone.ec_ms_cm, plain.ec_in_tank_ms_cm));
+    let of_ec = |zone: &CommonZone| {
+        let remarks = zone.remarks.iter().filter(|remark| remark.quantity == pourcast::garden::zone::Quantity::Ec);
+        remarks.map(|remark| remark.words.clone()).collect::<Vec<_>>().join(" ")
+    };
+    assert!(of_ec(&plain).contains("(1.2–1.8 against 2.0–3.0)"), "{}", of_ec(&plain));
+    assert!(of_ec(&told).contains("(600–900 against 1000–1500 ppm (500))"), "{}", of_ec(&told));
+    assert!(told.zone.why[0].contains("EC 600 to 900 ppm (500)"), "{:?}", told.zone.why);
+}

@@ -119,7 +119,11 @@ fn urea_counts_as_nitrogen_and_not_as_ec() {
     let found = labelled(Form::Powder, &urea);
     close(found.nutrients(1.0).n, 466.0, 1e-9);
     assert!(found.moles.iter().all(|(_, mol)| mol == 0.0), "{:?}", found.moles);
-    assert!(found.notes.iter().any(|note| note.contains("Urea does not show")));
+    assert!(found.notes_beside_pour().any(|note| note.contains("Urea does not show")));
+    // From a recipe as from a label.
+    let recipe = Recipe { salts: vec![SaltAmount { salt: Salt::Urea, grams: 100.0 }] };
+    let mixed = product(Role::Feed, liquid(1.1), Strength::Recipe(recipe)).dissolved().unwrap();
+    assert!(mixed.notes_beside_pour().any(|note| note.contains("Urea does not show")), "{:?}", mixed.notes);
     assert_eq!(urea.questions(Form::Powder), []);
     // 46-0-0 of unstated form: as nitrate or ammonium it would weigh half as much again as the product.
     let told = LabelAnalysis::from_npk("46-0-0").unwrap();

@@ -168,3 +168,13 @@ fn the_closing_rule_balances_every_label_to_its_free_acid() {
     let bottle = labelled(liquid(1.1), &bottle).closure;
     assert!(bottle.sulfate_eq == 0.0 && bottle.chloride_eq > 0.0);
 }
+
+#[test]
+fn lines_of_a_label_begin_large_where_they_begin_a_line() {
+    let lines = LabelAnalysis::default().lines();
+    let titles: Vec<&str> = lines.iter().map(pourcast::garden::LabelLine::title).collect();
+    assert_eq!(titles[..5], ["Total N", "Nitrate N", "Ammonium N", "Urea N", "P2O5"]);
+    for (line, title) in lines.iter().zip(titles) {
+        assert!(title.starts_with(char::is_uppercase) && title.eq_ignore_ascii_case(line.name), "{title}");
+    }
+}

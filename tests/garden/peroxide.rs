@@ -1,6 +1,6 @@
 //! Hydrogen peroxide: told of, never poured.
 
-use pourcast::garden::peroxide::{Grade, HARMED_MG_L, STOP_MG_L, card, mg_per_l};
+use pourcast::garden::peroxide::{Asked, Grade, HARMED_MG_L, MOST_ML_PER_L, STOP_MG_L, card, mg_per_l};
 use pourcast::garden::*;
 
 use super::{close, liquid, product};
@@ -21,13 +21,8 @@ fn millilitres_of_a_grade_in_milligrams() {
 
 #[test]
 fn the_card_says_what_is_known_and_advises_against_it() {
-    let said = |asked| card(asked).amount.unwrap_or_default();
-    assert!(said(Some((1.25, Grade::Three))).contains("37.5 mg/L: as much as stunted or killed"));
-    assert!(said(Some((0.5, Grade::Three))).contains("stop"), "{}", said(Some((0.5, Grade::Three))));
-    assert!(said(Some((0.3, Grade::Three))).contains("not known to help"));
     const { assert!(STOP_MG_L < HARMED_MG_L / 3.0) };
-    assert_eq!(card(None).amount, None);
-    assert_eq!(card(Some((f64::NAN, Grade::Three))).amount, None);
+    assert_eq!(card(None).answer, None);
     let card = card(None);
     assert!(card.advice.starts_with("Not advised"));
     let cautions = card.cautions.join(" ");
@@ -55,4 +50,27 @@ fn peroxide_is_refused_as_a_product() {
         assert_eq!(problems[0].message, error.to_string());
     }
     assert!(product(Role::PhDown, liquid(1.0), Strength::UNKNOWN_ACID).dissolved().is_ok());
+}
+
+#[test]
+fn an_amount_is_told_in_all_the_water_and_in_a_litre() {
+    let of = |ml: f64, water_l: f64| card(Some(Asked { ml, grade: Grade::Three, water_l })).answer;
+    let told = |ml: f64, water_l: f64| of(ml, water_l).expect("an answer");
+    // Lau & Mattson 2021, Horticulturae 7:106 (abstract): 1.25 mL/L of 3 % is 37.5 mg/L and stunted or killed lettuce.
+    let harmful = told(25.0, 20.0);
+    let amount = "25 mL of 3 % (household bottle) in 20 L is 1.25 mL/L, which makes 37.5 mg/L of peroxide";
+    assert_eq!(harmful.amount, amount);
+    assert!(harmful.is_too_much && harmful.harm.starts_with("Stop: 37.5 mg/L and more"), "{harmful:?}");
+    // 37.5 mg/L is 1.1 mmol/L of a molecule with pKa 11.6.
+    assert!(harmful.readings.contains("of 1.1 mmol/L less than 1 in 10,000 is an ion below pH 7.6"), "{harmful:?}");
+    assert!(harmful.readings.starts_with("EC falls by the 0.1 %"), "{harmful:?}");
+    assert!(told(10.0, 20.0).harm.starts_with("Stop: too near"));
+    let little = told(6.0, 20.0);
+    assert!(!little.is_too_much && little.harm.contains("not known to help"), "{little:?}");
+    assert!(little.readings.starts_with("EC falls by less than 0.1 % of it"), "{little:?}");
+    for (ml, water_l) in [(f64::NAN, 20.0), (-1.0, 20.0), (1.0, 0.0), (1.0, f64::NAN), (2001.0, 20.0)] {
+        assert_eq!(of(ml, water_l), None, "{ml} mL in {water_l} L");
+    }
+    assert!(of(Asked::most_ml(20.0), 20.0).is_some());
+    close(Asked::most_ml(20.0), 20.0 * MOST_ML_PER_L, 1e-9);
 }

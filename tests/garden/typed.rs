@@ -97,6 +97,24 @@ fn tools_round_down_and_say_it() {
     close(Tool::Scale { mark_g: 0.0 }.smallest(), 0.0, 0.0);
 }
 
+/// In a list of what is at hand a tool tells its size or what it resolves.
+#[test]
+fn tools_in_a_list_tell_their_size() {
+    for (tool, name) in [
+        (Tool::SYRINGE_10, "10 mL syringe"),
+        (Tool::TEASPOON, "teaspoon (5 mL)"),
+        (Tool::TABLESPOON, "tablespoon (15 mL)"),
+        (Tool::Spoon { capacity_ml: 2.5, scatter: 0.1 }, "2.5 mL spoon"),
+        (Tool::Scale { mark_g: 0.01 }, "scale to 0.01 g"),
+        (Tool::Jug { capacity_ml: 500.0, mark_ml: 10.0 }, "500 mL jug with 10 mL marks"),
+        (Tool::DROPPER, "dropper (20 drops a mL, not counted)"),
+        (Tool::Dropper { drops_per_ml: 24.0, counted: true }, "dropper (24 drops a mL, counted)"),
+        (Tool::weighed_scoop(10.0, 42.0), "4.2 g scoop"),
+    ] {
+        assert_eq!(tool.name_with_size(), name);
+    }
+}
+
 /// Every tool: smallest step, filling, unit, name, words and scatter.
 ///
 /// Spoons and scoops: Falagas 2010, Int. J. Clin. Pract. 64, 1185 (abstract): 71 teaspoons of 25 homes held 2.5 to 7.3 mL; one

@@ -3,6 +3,8 @@
 use pourcast::garden::zone::{GREATEST_EC_WIDTH_MS_CM, LEAST_EC_WIDTH_MS_CM, LEAST_PH_WIDTH, PH_CEILING, PH_FLOOR};
 use pourcast::garden::*;
 
+use pourcast::units::EcScale;
+
 use super::{catalog, close};
 
 #[test]
@@ -104,4 +106,49 @@ fn two_published_claims_move_the_floor_and_ec_can_come_on_top() {
     let empty = crop.zone("growing");
     assert_eq!(empty.ph, (5.5, 6.5));
     assert!(empty.why.iter().any(|why| why.contains("No source")));
+}
+
+/// EC is put into words on the scale that a person reads, and the zone stays the same: 1.2 mS/cm is 600 ppm on the 500 scale, 840 on
+/// the 700 scale, 1200 µS/cm and CF 12 (meter conventions).
+#[test]
+fn words_of_ec_are_on_the_chosen_scale() {
+    let catalog = catalog();
+    let (mut told, mut conflicts) = (0, 0);
+    for crop in &catalog.crops {
+        for stage in &crop.stages {
+            let plain = crop.zone(&stage.id);
+            for scale in EcScale::ALL {
+                let zone = crop.zone_told(&stage.id, scale);
+                assert_eq!((zone.ph, zone.ec_ms_cm, &zone.sources), (plain.ph, plain.ec_ms_cm, &plain.sources));
+                assert_eq!((zone.why.len(), zone.conflicts.len()), (plain.why.len(), plain.conflicts.len()));
+                if scale == EcScale::MilliSiemens {
+                    assert_eq!(zone, plain);
+                    continue;
+                }
+                for (words, before) in zone.why.iter().zip(&plain.why) {
+                    assert!(!words.contains("mS/cm"), "{words}");
+                    assert_eq!(words.contains(scale.symbol()), before.contains("mS/cm"), "{words}");
+                    told += usize::from(words != before);
+                }
+                for (conflict, before) in zone.conflicts.iter().zip(&plain.conflicts) {
+                    // A source's own words are quoted as they are.
+                    let was_ec = before.quantity == pourcast::garden::zone::Quantity::Ec;
+                    assert_eq!(conflict.words.contains(scale.symbol()), was_ec, "{}", conflict.words);
+                    conflicts += usize::from(was_ec);
+                }
+            }
+        }
+    }
+    println!("{told} sentences and {conflicts} conflicts are told on other scales");
+    assert!(told > 100 && conflicts > 20, "{told} {conflicts}");
+    let why = |scale| catalog.crop("lettuce").unwrap().zone_told("growing", scale).why.join(" ");
+    assert!(why(EcScale::MilliSiemens).contains("EC 1.2 to 1.8 mS/cm"), "{}", why(EcScale::MilliSiemens));
+    for (scale, words) in [
+        (EcScale::Ppm500, "EC 600 to 900 ppm (500)"),
+        (EcScale::Ppm700, "EC 840 to 1260 ppm (700)"),
+        (EcScale::MicroSiemens, "EC 1200 to 1800 µS/cm"),
+        (EcScale::ConductivityFactor, "EC 12.0 to 18.0 CF"),
+    ] {
+        assert!(why(scale).contains(words), "{}", why(scale));
+    }
 }

@@ -114,3 +114,82 @@ fn a_water_with_a_warning_says_so_in_the_plan() {
     }
     assert_eq!(warned(&advised(&read(unit(), Some(6.0), Some(1.5))), "copper"), []);
 }
+
+/// A solid that can only form once pH has crept up is told as that, with the pH; what the mix itself is over saturated with comes with
+/// what guards against it. (The indices themselves are compared with an outside engine in `tests/chem_cases.rs`.)
+///
+/// The Terrace example is honestly warned: 4.9 mmol/L of calcium and 3 of phosphate, for phosphoric acid brings as much as the feed.
+/// By hand, at pH 6.2, with an activity of 0.5 for ions of charge 2 and an apparent pK of 6.8: 4e-3 x 0.5 free calcium and
+/// 3e-3 x 0.2 x 0.5 HPO4 make 10^-6.2 against brushite's 10^-6.6 (minteq.v4): some 2.5 times.
+#[test]
+fn what_may_turn_cloudy_says_whether_now_or_later() {
+    use pourcast::chem::Mineral;
+    use pourcast::dose::Warning;
+    let catalog = catalog();
+    let of = |id: &str| catalog.examples.iter().find(|example| example.id == id).unwrap().unit.clone();
+    let terrace = of("terrace-trough");
+    let fresh = read(Unit { log: Vec::new(), ..terrace.clone() }, Some(7.9), Some(0.64));
+    let hard =
+        SourceWater { ec_ms_cm: Some(0.8), alkalinity_meq_l: Some(4.5), ..SourceWater::of_kind(WaterKind::HardTap) };
+    let hard = read(Unit { source_water: hard, ..unit() }, Some(7.4), Some(1.5));
+    let (mut now, mut later) = (0, 0);
+    for unit in [&terrace, &fresh, &hard] {
+        let plan = advised(unit);
+        for warning in &plan.landing.warnings {
+            let Warning::MayCloud { mineral, saturation_index, crept_to_ph } = warning else { continue };
+            let words = warning.words();
+            println!("  {mineral:?} {saturation_index:.2}: {words}");
+            assert_eq!(warned(&plan, &words).len(), 1);
+            if let Some(ph) = crept_to_ph {
+                later += 1;
+                assert!(
+                    (ph - plan.landing.settled.fresh.ph).abs() < 0.01 && *ph > plan.landing.just_mixed.ph,
+                    "{plan:?}"
+                );
+                assert!(
+                    words.starts_with(&format!("Left to creep up to pH {ph:.1}, the water would come to")),
+                    "{words}"
+                );
+            } else {
+                now += 1;
+                assert!(words.starts_with("The mix is") && words.contains("against it"), "{words}");
+            }
+        }
+        if std::ptr::eq(unit, &terrace) {
+            let brushite = plan.landing.warnings.iter().find_map(|warning| match warning {
+                Warning::MayCloud { mineral: Mineral::Brushite, saturation_index, crept_to_ph: None } => {
+                    Some(10_f64.powf(*saturation_index))
+                }
+                _ => None,
+            });
+            let times = brushite.unwrap_or_else(|| panic!("{:?}", plan.landing.warnings));
+            assert!((times / 2.5).ln().abs() < 0.35, "{times}");
+        }
+    }
+    assert!(now >= 1 && later >= 1, "{now} {later}");
+}
+
+/// Readings that contradict all else are named: of what they are, the value and what would fit. An EC of 0.80 cannot be read in a tank
+/// of hard water as 0.30 with a pH of 10; a pH of 10.5 of a water takes more salts than its EC of 0.40 has room for.
+#[test]
+fn a_contradiction_names_the_reading_the_value_and_what_would_fit() {
+    let error = |kind: WaterKind, source: (f64, f64), tank: (f64, f64), alkalinity_meq_l: Option<f64>| {
+        let (ec_ms_cm, ph) = (Some(source.0), Some(source.1));
+        let water = SourceWater { ec_ms_cm, ph, alkalinity_meq_l, ..SourceWater::of_kind(kind) };
+        let unit = read(Unit { source_water: water, ..unit() }, Some(tank.1), Some(tank.0));
+        let error = Planner::new(&unit, &catalog(), NOW_S, SEED).unwrap_err().to_string();
+        println!("  {error}");
+        error
+    };
+    let numbers = |words: &str| -> Vec<f64> {
+        words.split(' ').filter_map(|word| word.trim_end_matches([':', ',']).parse().ok()).collect()
+    };
+    let tank = error(WaterKind::HardTap, (0.8, 7.5), (0.3, 10.0), Some(4.5));
+    assert!(tank.starts_with("EC 0.30 mS/cm was read in the tank, but"), "{tank}");
+    let source = error(WaterKind::MediumTap, (0.4, 10.5), (1.5, 6.5), None);
+    assert!(source.starts_with("source water: EC 0.4"), "{source}");
+    for words in [&tank, &source] {
+        let [read, low, high] = numbers(words)[..] else { panic!("{words}") };
+        assert!((read < low || read > high) && low < high, "{words}");
+    }
+}

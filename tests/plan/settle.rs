@@ -97,3 +97,31 @@ fn no_visit_takes_the_water_below_the_low_edge_just_mixed() {
         assert!(visit.ph.0 > plan.zone.ph.0 - 0.3, "{visit:?}");
     }
 }
+
+/// "Likely in the zone" and the range beside it are of the same tanks at the same moment: the range lies in the zone as far as the
+/// meter can tell, whatever the water, and where pH comes to rest if nothing more is poured is told as the end of it.
+#[test]
+fn what_is_said_of_the_zone_fits_the_range_beside_it() {
+    let mut said = 0;
+    for (kind, ec, alkalinity) in
+        [(WaterKind::SoftTap, 0.15, 0.4), (WaterKind::MediumTap, 0.4, 2.0), (WaterKind::HardTap, 0.8, 4.5)]
+    {
+        for ph in [7.0, 7.6, 8.1] {
+            let unit = read(with_alkalinity(kind, ec, alkalinity), Some(ph), Some(1.5));
+            let plan = advised(&unit);
+            let Some(settling) = plan.settling.as_ref().filter(|settling| settling.stays_in_h.is_some()) else {
+                continue;
+            };
+            said += 1;
+            let (low, high) = settling.visits.last().unwrap().then_ph;
+            let slack = unit.meter.ph_sd().min(0.25);
+            println!("  {kind:?} at pH {ph}: {}", settling.words);
+            assert!(low >= plan.zone.ph.0 - slack && high <= plan.zone.ph.1 + slack, "{settling:?}");
+            let range = settling.words.rsplit("at pH ").next().unwrap();
+            assert!(range.starts_with(&format!("{low:.1}")), "{low} {}", settling.words);
+            let text = told(&unit, &plan).split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(!text.contains("Left at that") || text.contains("in the end;"), "{text}");
+        }
+    }
+    assert!(said >= 3, "{said}");
+}

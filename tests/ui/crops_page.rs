@@ -82,6 +82,8 @@ fn the_figures_are_in_the_scale_that_the_person_reads() {
     trial.settle();
     trial.harness.get_by_role_and_label(Role::Label, "EC 600–900 ppm (500)");
     assert!(items(&trial).iter().any(|row| row.contains("EC 600–900 ppm (500)")));
+    // How the zone came about, too.
+    assert!(has(&trial, "EC 600 to 900 ppm (500):") && !has(&trial, "EC 1.2 to 1.8"), "sentences on the chosen scale");
 }
 
 #[test]

@@ -40,7 +40,7 @@ fn a_teaspoon_for_an_acid_is_refused_beside_the_field_with_ways_out() {
     let mut trial = light();
     trial.type_into("Size of the reservoir, L", "20");
     trial.press(Role::Link, "Measured with…");
-    trial.choose("To lower pH: measured with", "Teaspoon");
+    trial.choose("To lower pH: measured with", "Teaspoon (5 mL)");
     trial.harness.get_by_label_contains("no measure for an acid");
     assert!(trial.harness.query_by_role_and_label(Role::Button, "Show me the map").is_none());
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);

@@ -147,7 +147,7 @@ impl<'a> CropsShown<'a> {
     fn sheet(&self, crop: &Crop) -> CropSheetView {
         let scale = self.unit.meter.ec_scale;
         let stage_id = self.stage_id(crop);
-        let zone = crop.zone(&stage_id);
+        let zone = crop.zone_told(&stage_id, scale);
         let claims = crop.claims_for(&stage_id);
         let told = |conflict: &&Conflict| !claims.iter().any(|claim| is_of(conflict, claim));
         let group = crop.group.words();

@@ -95,7 +95,7 @@ fn fill_known(view: &mut ProductView, draft: &ProductDraft, per: &'static str) {
             let lines = draft.label.lines();
             let shown = if draft.more { lines.len() } else { USUAL_LINES };
             view.numbers = (lines.iter().zip(0_u8..).take(shown))
-                .map(|(line, place)| number(ProductField::Line(place), line.name, unit, "", line.value))
+                .map(|(line, place)| number(ProductField::Line(place), line.title(), unit, "", line.value))
                 .collect();
             view.more = Some(draft.more);
             if draft.label.fe.is_some() {

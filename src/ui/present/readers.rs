@@ -1,5 +1,7 @@
 //! What a person types, read by the trade's own rules, in the units the fields show.
 
+use crate::card::figure;
+use crate::garden::peroxide::Asked;
 use crate::garden::{MOST_JAR_L, check_level_l};
 use crate::ui::command::Field;
 use crate::ui::screens::reading::plain_reader;
@@ -53,6 +55,18 @@ pub(super) fn jar_reader(counted_in: String) -> Reader {
     })
 }
 
+/// Reads an amount of peroxide that somebody asks about, in mL, for so much water.
+pub(super) fn peroxide_reader(water_l: f64) -> Reader {
+    let most_ml = Asked::most_ml(water_l);
+    Reader::new(move |_, typed| match read_pour_up_to(typed, true, most_ml) {
+        Entry::Wrong(trouble) if trouble.offers.is_empty() => Entry::Wrong(Trouble {
+            message: format!("Peroxide must be 0 to {} mL for this water; you typed {}", figure(most_ml), typed.trim()),
+            ..trouble
+        }),
+        other => other,
+    })
+}
+
 pub(super) fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
     match field {
         Field::TankSize => read_size(typed, units.volume),
@@ -75,6 +89,7 @@ pub(super) fn read(field: Field, typed: &str, units: FieldUnits) -> Entry {
         | Field::Product(_)
         | Field::Band(..)
         | Field::Water(_)
+        | Field::Peroxide
         | Field::JarWater
         | Field::JarAmount(_)
         | Field::JarPh(_) => plain_reader(field, typed),

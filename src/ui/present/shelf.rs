@@ -1,25 +1,28 @@
 //! The shelf in words.
 
 use super::product_draft::ROLES;
-use super::readers::capital;
+use super::readers::{capital, peroxide_reader};
 use super::start::{own_products, shelf_items, shipped};
+use super::{id_of, ids};
 use crate::card::{figure, plain};
 use crate::garden::compose::MG_CACO3_PER_MEQ;
+use crate::garden::peroxide::{self, Asked, Grade};
 use crate::garden::{
     Catalog, Concentration, LabelAnalysis, Product, ProductRef, Role, ShelfItem, Strength, Unit, UnknownKind,
-    check_measure, peroxide,
+    check_measure,
 };
+use crate::learn::{Knowledge, ProductBelief};
 use crate::store::Settings;
-use crate::ui::command::{Command, ShelfCommand};
-use crate::ui::state::ToolAnswer;
-use crate::ui::view::{Choice, InLibrary, LinkView, PeroxidePart, ShelfRow, ShelfView};
+use crate::ui::command::{Command, Field, ShelfCommand};
+use crate::ui::state::{PeroxideAsked, ToolAnswer};
+use crate::ui::view::{Choice, InLibrary, LinkView, PeroxideView, SheetNumber, ShelfRow, ShelfView};
 
-/// What the page shows. `planned` are the ids that plans are made with; none while there is no plan.
+/// What the page shows. `knowledge` is what plans are made with; none while there is no plan.
 pub fn shelf_view(
     (unit, catalog, settings): (&Unit, &Catalog, &Settings),
-    planned: &[&str],
+    knowledge: Option<&Knowledge>,
     taken_off: Option<&str>,
-    asks_peroxide: bool,
+    peroxide: Option<PeroxideAsked>,
 ) -> ShelfView {
     let (water, water_troubles) = super::water::water_lines(unit, catalog, settings);
     let absent = |id: &str| unit.shelf_item(id).is_none();
@@ -35,7 +38,7 @@ pub fn shelf_view(
         water_troubles,
         rows: (unit.shelf.iter().enumerate())
             .filter(|(_, item)| !item.used_up)
-            .map(|(place, item)| row((place, item), unit, catalog, planned))
+            .map(|(place, item)| row((place, item), unit, catalog, knowledge))
             .collect(),
         used_up: (unit.shelf.iter().enumerate())
             .filter(|(_, item)| item.used_up)
@@ -50,7 +53,7 @@ pub fn shelf_view(
             let back = Command::Shelf(ShelfCommand::BringBack);
             (format!("{} was taken off", capital(name)), LinkView { text: "Put it back".to_owned(), command: back })
         }),
-        peroxide: if asks_peroxide { peroxide_parts() } else { Vec::new() },
+        peroxide: peroxide.map(|asked| peroxide_view(asked, unit.level_l)),
     }
 }
 
@@ -77,15 +80,47 @@ pub fn renewed_item(item: &ShelfItem, catalog: &Catalog) -> Option<ShelfItem> {
     Some(if stay { ShelfItem { product: renewed.product, ..item.clone() } } else { renewed })
 }
 
-fn peroxide_parts() -> Vec<PeroxidePart> {
-    let card = peroxide::card(None);
-    let part = |words: &str, is_caution| PeroxidePart { words: words.to_owned(), is_caution };
-    let known = std::iter::once(card.advice).chain(card.known).map(|words| part(words, false));
-    known.chain(card.cautions.into_iter().map(|words| part(words, true))).collect()
+fn peroxide_view(asked: PeroxideAsked, water_l: f64) -> PeroxideView {
+    let told = asked.ml.zip(asked.grade);
+    let card = peroxide::card(told.map(|(ml, grade)| Asked { ml, grade, water_l }));
+    let missing = match (asked.ml, asked.grade) {
+        // The grade comes first: without it no mL means anything.
+        (_, None) => "Say which grade the bottle is",
+        (None, Some(_)) => "Type an amount to see what it comes to in this unit’s water",
+        (Some(_), Some(_)) if card.answer.is_none() => "This unit’s water is too little for so much",
+        (Some(_), Some(_)) => "",
+    };
+    let (mut stop, mut answer) = (None, Vec::new());
+    if let Some(told) = card.answer {
+        answer.extend([told.amount, told.readings]);
+        if told.is_too_much {
+            stop = Some(told.harm);
+        } else {
+            answer.push(told.harm);
+        }
+    }
+    PeroxideView {
+        advice: card.advice,
+        amount: SheetNumber {
+            field: Field::Peroxide,
+            label: "Asked about",
+            unit: "mL".to_owned(),
+            hint: "0",
+            value: asked.ml,
+        },
+        grades: ids(&Grade::ALL, |grade| grade.words().to_owned()),
+        grade_id: asked.grade.map(|grade| id_of(&Grade::ALL, grade)).unwrap_or_default(),
+        missing,
+        stop,
+        answer,
+        known: card.known.to_vec(),
+        cautions: card.cautions.to_vec(),
+        reader: peroxide_reader(water_l),
+    }
 }
 
-fn row((place, item): (usize, &ShelfItem), unit: &Unit, catalog: &Catalog, planned: &[&str]) -> ShelfRow {
-    let tools: Vec<String> = item.tools().map(|tool| tool.name()).collect();
+fn row((place, item): (usize, &ShelfItem), unit: &Unit, catalog: &Catalog, knowledge: Option<&Knowledge>) -> ShelfRow {
+    let tools: Vec<String> = item.tools().map(|tool| tool.name_with_size()).collect();
     let tools = format!("Measured with: {}", tools.join(", "));
     let Some(product) = catalog.product_of(item) else {
         let id = item.product.id();
@@ -103,7 +138,8 @@ fn row((place, item): (usize, &ShelfItem), unit: &Unit, catalog: &Catalog, plann
         name: capital(&product.name),
         role: capital(product.role.words()),
         is_own: matches!(item.product, ProductRef::Own(_)),
-        is_aside: !planned.is_empty() && !planned.contains(&product.id.as_str()),
+        aside: knowledge.and_then(|knowledge| aside_words(product, knowledge)),
+        can_lead: knowledge.is_some_and(|knowledge| can_lead(product, knowledge)),
         in_library: if renewed_item(item, catalog).is_some() {
             InLibrary::Otherwise
         } else if catalog.own.products.contains(product) {
@@ -146,6 +182,26 @@ fn lacks_words(product: &Product, unit: &Unit, catalog: &Catalog) -> Option<Stri
     })
 }
 
+/// Why plans leave a product aside; none where they do not.
+fn aside_words(product: &Product, knowledge: &Knowledge) -> Option<&'static str> {
+    let belief = knowledge.product_of(&product.id);
+    match belief {
+        // Of supplements those that plans do not ask for can be poured by hand, of other kinds one is known at a time.
+        Some(belief) if belief.role == Role::CalMag && !belief.brings_calcium() => {
+            Some("No plan asks for it, as it brings no calcium to speak of; poured by hand it is counted")
+        }
+        Some(_) if knowledge.is_planned_with(&product.id) => None,
+        Some(_) => Some("Plans take another supplement where calcium is missing; poured by hand this one is counted"),
+        None => Some("Plans leave it aside: they use one product of a kind"),
+    }
+}
+
+/// Whether plans can be made with a product in place of the one of its kind that they are made with.
+fn can_lead(product: &Product, knowledge: &Knowledge) -> bool {
+    let is_planned = knowledge.is_planned_with(&product.id);
+    !is_planned && knowledge.product_of(&product.id).is_none_or(ProductBelief::brings_calcium)
+}
+
 /// What a product holds, in a line.
 pub(super) fn strength_words(product: &Product) -> String {
     match &product.strength {
@@ -181,7 +237,7 @@ fn label_words(label: &LabelAnalysis) -> String {
     let unit = label.basis.symbol();
     let lines = label.lines();
     let told = lines.iter().filter_map(|line| Some(format!("{} {}", line.name, plain(line.value?))));
-    format!("{} {unit}", told.collect::<Vec<_>>().join(", "))
+    capital(&format!("{} {unit}", told.collect::<Vec<_>>().join(", ")))
 }
 
 /// What one mL or g of a product does, in a line; empty for one that cannot be worked out.

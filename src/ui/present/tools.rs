@@ -26,9 +26,9 @@ const LIQUID: [(&str, &str); 9] = [
     ("syringe-60", "60 mL syringe"),
     ("syringe", "Another syringe"),
     ("dropper", "Dropper, by drops"),
-    ("teaspoon", "Teaspoon"),
-    ("tablespoon", "Tablespoon"),
-    ("jug", "Jug with 10 mL marks"),
+    ("teaspoon", "Teaspoon (5 mL)"),
+    ("tablespoon", "Tablespoon (15 mL)"),
+    ("jug", "500 mL jug with 10 mL marks"),
 ];
 /// Tools for a powder.
 const POWDER: [(&str, &str); 4] = [

@@ -3,11 +3,16 @@
 use egui::{Align, Layout, Rect, ScrollArea, Ui, Vec2};
 
 use super::log::way_back_ui;
+use super::numbers::{number_ui, troubles_ui};
 use super::page_card;
+use super::start::columns;
 use crate::ui::command::{Command, ShelfCommand};
+use crate::ui::state::ViewState;
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{InLibrary, ShelfRow, ShelfView};
-use crate::ui::widgets::{ButtonKind, body, button_sized, caution_box, link, quiet, rule, subtitle, title};
+use crate::ui::widgets::{
+    ButtonKind, NumberLook, body, button_sized, caution_box, choice_ui, disclosure, link, quiet, rule, subtitle, title,
+};
 
 /// Widest the list gets.
 const WIDEST: f32 = 1040.0;
@@ -17,7 +22,7 @@ const ROLE: f32 = 136.0;
 const LINKS: f32 = 128.0;
 
 /// Draws the page below the bar, into `window` (which includes the bar).
-pub fn shelf_ui(ui: &mut Ui, window: Rect, shelf: &ShelfView, out: &mut Vec<Command>) {
+pub fn shelf_ui(ui: &mut Ui, window: Rect, shelf: &ShelfView, view: &mut ViewState, out: &mut Vec<Command>) {
     let heading = |ui: &mut Ui, out: &mut Vec<Command>| {
         heading_ui(ui, shelf, out);
         if let Some((words, back)) = &shelf.way_back {
@@ -41,7 +46,7 @@ pub fn shelf_ui(ui: &mut Ui, window: Rect, shelf: &ShelfView, out: &mut Vec<Comm
             used_up_ui(ui, &shelf.used_up, out);
             add_ui(ui, shelf, out);
             rule(ui);
-            peroxide_ui(ui, shelf, out);
+            peroxide_ui(ui, shelf, view, out);
         });
     });
 }
@@ -131,8 +136,8 @@ fn row_ui(ui: &mut Ui, row: &ShelfRow, out: &mut Vec<Command>) {
                     quiet(ui, line);
                 }
             }
-            if row.is_aside {
-                quiet(ui, "Plans leave it aside: they use one product of a kind");
+            if let Some(aside) = row.aside {
+                quiet(ui, aside);
             }
             if row.in_library == InLibrary::Otherwise {
                 quiet(ui, "Your library has it otherwise by now");
@@ -154,7 +159,7 @@ fn row_ui(ui: &mut Ui, row: &ShelfRow, out: &mut Vec<Command>) {
             if !row.is_own && link(ui, "Make it mine").accessible_name(format!("Make {name} mine")).clicked() {
                 out.push(Command::Shelf(ShelfCommand::MakeOwn(place)));
             }
-            if row.is_aside && link(ui, "Plan with it").accessible_name(format!("Plan with {name}")).clicked() {
+            if row.can_lead && link(ui, "Plan with it").accessible_name(format!("Plan with {name}")).clicked() {
                 out.push(Command::Shelf(ShelfCommand::PlanWith(place)));
             }
             if row.is_own && row.in_library != InLibrary::Same {
@@ -223,16 +228,41 @@ fn add_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
     }
 }
 
-fn peroxide_ui(ui: &mut Ui, shelf: &ShelfView, out: &mut Vec<Command>) {
-    let is_open = !shelf.peroxide.is_empty();
-    if crate::ui::widgets::disclosure(ui, "Hydrogen peroxide: what is known", is_open).clicked() {
+/// What is known of peroxide. Nothing here becomes a pour: there is a field to ask in, and no button.
+fn peroxide_ui(ui: &mut Ui, shelf: &ShelfView, view: &mut ViewState, out: &mut Vec<Command>) {
+    let is_open = shelf.peroxide.is_some();
+    if disclosure(ui, "Hydrogen peroxide: what is known", is_open).clicked() {
         out.push(Command::Shelf(ShelfCommand::Peroxide));
     }
-    for part in &shelf.peroxide {
-        if part.is_caution {
-            caution_box(ui, &part.words);
+    let Some(peroxide) = &shelf.peroxide else { return };
+    body(ui, peroxide.advice);
+    ui.add_space(space::HALF);
+    let ViewState { peroxide: asked, drafts, .. } = view;
+    columns(ui, [0.3, 0.7], |ui, column| {
+        if column == 0 {
+            number_ui(ui, &peroxide.amount, NumberLook::Line, &peroxide.reader, drafts, &mut |_, ml| asked.ml = ml);
         } else {
-            body(ui, &part.words);
+            quiet(ui, "Grade of the bottle");
+            if let Some(id) = choice_ui(ui, "Grade of the bottle", &peroxide.grades, &peroxide.grade_id) {
+                asked.pick_grade(&id);
+            }
         }
+    });
+    troubles_ui(ui, peroxide.amount.field, &[], drafts, &mut |_, ml| asked.ml = ml);
+    if !peroxide.missing.is_empty() {
+        quiet(ui, peroxide.missing);
+    }
+    for words in &peroxide.answer {
+        body(ui, words);
+    }
+    if let Some(stop) = &peroxide.stop {
+        caution_box(ui, stop);
+    }
+    ui.add_space(space::HALF);
+    for words in &peroxide.known {
+        quiet(ui, words);
+    }
+    for words in &peroxide.cautions {
+        caution_box(ui, words);
     }
 }

@@ -211,6 +211,7 @@ impl Shell {
             | Field::Product(_)
             | Field::Band(..)
             | Field::Water(_)
+            | Field::Peroxide
             | Field::Tool(..)
             | Field::TankSize
             | Field::WaterEc

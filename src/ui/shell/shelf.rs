@@ -24,10 +24,9 @@ impl Shell {
         let unit = self.unit()?;
         let taken_off = self.taken_off.as_ref().map(|taken| taken.name.as_str());
         let shown = (unit, self.catalog.as_ref(), &self.settings);
-        let planner = self.outlook().map(|outlook| &outlook.planner);
-        let parts = planner.into_iter().flat_map(|planner| planner.knowledge().products()).flat_map(|p| &p.parts);
-        let planned: Vec<&str> = parts.map(|part| part.pour.id.as_str()).collect();
-        Some(shelf_view(shown, &planned, taken_off, self.view.is_open(Part::Peroxide)))
+        let knowledge = self.outlook().map(|outlook| outlook.planner.knowledge());
+        let peroxide = self.view.is_open(Part::Peroxide).then_some(self.view.peroxide);
+        Some(shelf_view(shown, knowledge, taken_off, peroxide))
     }
 
     /// The sheet on which a product is described, if it is open.

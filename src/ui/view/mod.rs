@@ -29,7 +29,7 @@ pub use map::{
 };
 pub use owned::{AwayView, CardView, KeepView, LibraryView, UnitsView};
 pub use shelf::{
-    InLibrary, PartRow, PartsView, PeroxidePart, ProductPick, ProductView, SheetNumber, ShelfRow, ShelfView, WaterView,
+    InLibrary, PartRow, PartsView, PeroxideView, ProductPick, ProductView, SheetNumber, ShelfRow, ShelfView, WaterView,
 };
 pub use start::{CropView, KindPicture, KindView, OwnWaterView, StartView};
 

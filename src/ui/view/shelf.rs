@@ -23,8 +23,8 @@ pub struct ShelfView {
     pub is_water_shared: bool,
     /// What was taken off last, with the way back.
     pub way_back: Option<(String, LinkView)>,
-    /// What is known of peroxide, which is asked for and never planned; empty while it is closed.
-    pub peroxide: Vec<PeroxidePart>,
+    /// What is known of peroxide, which is asked for and never planned; none while it is closed.
+    pub peroxide: Option<PeroxideView>,
 }
 
 /// Whether the person's library has a thing.
@@ -52,8 +52,10 @@ pub struct ShelfRow {
     pub is_own: bool,
     /// Whether it is in the person's library.
     pub in_library: InLibrary,
-    /// Whether plans leave it aside for another one of its kind.
-    pub is_aside: bool,
+    /// Why plans leave it aside; none where they do not.
+    pub aside: Option<&'static str>,
+    /// Whether they could be made with it instead.
+    pub can_lead: bool,
     /// What it holds, in words.
     pub strength: String,
     /// What one mL or g does.
@@ -175,13 +177,29 @@ pub struct SheetNumber {
     pub value: Option<f64>,
 }
 
-/// A part of what is known of peroxide.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct PeroxidePart {
-    /// The sentence.
-    pub words: String,
-    /// Whether it is a caution.
-    pub is_caution: bool,
+/// What is known of peroxide, and what an amount of it comes to.
+#[derive(Clone, PartialEq, Debug)]
+pub struct PeroxideView {
+    /// What to do.
+    pub advice: &'static str,
+    /// The amount that is asked about.
+    pub amount: SheetNumber,
+    /// Grades to pick from, and the one picked; empty for none.
+    pub grades: Vec<Choice>,
+    /// Which.
+    pub grade_id: String,
+    /// What is still to be said before there is an answer; empty once there is one.
+    pub missing: &'static str,
+    /// What so much does to plants, when that is too much: a caution.
+    pub stop: Option<String>,
+    /// What else the amount comes to.
+    pub answer: Vec<String>,
+    /// What is known of any amount.
+    pub known: Vec<&'static str>,
+    /// Cautions.
+    pub cautions: Vec<&'static str>,
+    /// Turns what is typed into a value.
+    pub reader: Reader,
 }
 
 /// The sheet on which the source water is described.
