@@ -155,7 +155,7 @@ fn what_may_turn_cloudy_says_whether_now_or_later() {
                 assert!(words.starts_with("The mix is") && words.contains("against it"), "{words}");
             }
         }
-        if std::ptr::eq(unit, &terrace) {
+        if *unit == terrace {
             let brushite = plan.landing.warnings.iter().find_map(|warning| match warning {
                 Warning::MayCloud { mineral: Mineral::Brushite, saturation_index, crept_to_ph: None } => {
                     Some(10_f64.powf(*saturation_index))

@@ -91,9 +91,9 @@ fn with_supplements(supplements: Vec<ShelfItem>) -> Unit {
     read(unit, None, Some(0.03))
 }
 
-fn of_label(id: &str, label: LabelAnalysis) -> ShelfItem {
+fn of_label(id: &str, label: &LabelAnalysis) -> ShelfItem {
     let like = catalog().product("cal-mag").unwrap().clone();
-    let strength = Strength::Label(Box::new(label));
+    let strength = Strength::Label(Box::new(*label));
     own(Product { id: id.to_owned(), name: id.to_owned(), strength, ..like }, Tool::SYRINGE_10)
 }
 
@@ -116,9 +116,9 @@ fn of_several_supplements_the_plan_takes_the_first_that_serves() {
     let nitrate = || shipped("calcium-nitrate", scale);
     let epsom = || shipped("epsom-salt", scale);
     let without_nitrogen =
-        || of_label("no nitrogen", LabelAnalysis { ca: Some(6.0), mg: Some(1.0), ..LabelAnalysis::default() });
+        || of_label("no nitrogen", &LabelAnalysis { ca: Some(6.0), mg: Some(1.0), ..LabelAnalysis::default() });
     let mostly_magnesium =
-        || of_label("magnesium", LabelAnalysis { ca: Some(0.5), mg: Some(4.0), ..LabelAnalysis::default() });
+        || of_label("magnesium", &LabelAnalysis { ca: Some(0.5), mg: Some(4.0), ..LabelAnalysis::default() });
     for (shelf, planned) in [
         (vec![calmag(), nitrate()], "cal-mag"),
         (vec![nitrate(), calmag()], "calcium-nitrate"),

@@ -159,7 +159,7 @@ fn an_amount_of_peroxide_is_answered_and_never_poured() {
     // full the 20 L are, so 17 L are taken.
     trial.fill("Asked about, mL", "21.25");
     assert!(trial.harness.query_by_label_contains("mg/L of peroxide").is_none(), "no grade, no answer");
-    trial.press(Role::RadioButton, "3 % (household bottle)");
+    trial.choose("Grade of the bottle", "3 % (household bottle)");
     trial
         .harness
         .get_by_label("21.25 mL of 3 % (household bottle) in 17 L is 1.25 mL/L, which makes 37.5 mg/L of peroxide");
