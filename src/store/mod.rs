@@ -19,6 +19,7 @@ mod error;
 mod folders;
 mod frozen;
 mod library;
+mod library_feed;
 mod page;
 mod product_v3;
 mod settings;
@@ -39,6 +40,7 @@ pub use library::{
     Clash, Library, LibraryEntry, LoadedProfile, Meeting, PROFILE_VERSION, ProfileFile, TakeIn, profile_from_text,
     profile_text, profile_to_take, read_profile,
 };
+pub use library_feed::FeedMeeting;
 pub use page::write_pdf;
 pub use settings::{LoadedSettings, MOST_RECENT, SETTINGS_VERSION, Settings, SettingsFile, Theme, read_settings};
 pub use unit_file::{LoadedUnit, UNIT_VERSION, UnitFile, read_unit, unit_from_text, unit_text};

@@ -3,6 +3,7 @@
 use egui::{Role, Theme};
 use egui_kittest::kittest::Queryable as _;
 use pourcast::garden::{Catalog, Product, ProductRef};
+use pourcast::store::Folders;
 
 use super::clipping::{Scrolled, assert_nothing_clipped, assert_sheet_unclipped};
 use super::flows::{Trial, light};
@@ -177,6 +178,46 @@ fn what_the_log_speaks_of_is_used_up_and_the_file_opens_again() {
     let unit = trial.unit();
     assert!(unit.shelf_item("phosphoric-down").is_none() && !unit.log_speaks_of("phosphoric-down"));
     assert_eq!(unit.check(&catalog), []);
+}
+
+/// Ids of the library's products that are parts of one with an id, in the order of pouring.
+fn library_parts(trial: &Trial, id: &str) -> Vec<String> {
+    let own = Folders::below(trial.home.path()).read_library().own().products;
+    let of = own.iter().find(|own| own.id == id).expect("in the library");
+    of.parts(|id| own.iter().find(|own| own.id == id)).iter().map(|(part, _)| part.id.clone()).collect()
+}
+
+#[test]
+fn the_parts_of_a_feed_go_into_the_library_and_onto_another_shelf_together() {
+    let mut trial = two_bottles();
+    trial.press(Role::Link, "Keep Green B for my other units");
+    trial.harness.get_by_label("Every part of the feed is in your library");
+    trial.press(Role::Button, "Put this away");
+    assert_eq!(library_parts(&trial, "green-b"), ["green-a", "green-b"]);
+    // A new unit begins with both.
+    trial.harness.state_mut().ask_for(pourcast::ui::command::Command::StartOwn);
+    trial.settle();
+    trial.choose("Feed", "Green A + Green B");
+    trial.begin();
+    assert_eq!(parts_of(&trial, "Green B"), found(&[("green-a", 1.0 / 1.5), ("green-b", 1.0)]));
+    // Told otherwise here, they can take the place of those, or stand beside them.
+    trial.press(Role::Tab, "Shelf");
+    trial.press(Role::Link, "Change Green A");
+    trial.fill("Amount of part 2, mL", "3");
+    trial.press(Role::Button, "Keep it on the shelf");
+    trial.press(Role::Link, "Keep Green A for my other units");
+    trial.harness.get_by_label_contains("Your library has “Green A” and “Green B” already, told otherwise");
+    trial.press(Role::Button, "Keep both, these as “Green A 2” and “Green B 2”");
+    trial.press(Role::Button, "Put this away");
+    assert_eq!(library_parts(&trial, "green-a"), ["green-a", "green-b"]);
+    assert_eq!(library_parts(&trial, "green-b-2"), ["green-a-2", "green-b-2"]);
+    trial.press(Role::Link, "Keep Green A for my other units");
+    trial.press(Role::Button, "Replace mine");
+    trial.press(Role::Button, "Put this away");
+    let own = Folders::below(trial.home.path()).read_library().own().products;
+    let ratio = |id: &str| own.iter().find(|own| own.id == id)?.partner.as_ref().map(|partner| partner.ratio);
+    assert_eq!((ratio("green-a"), ratio("green-b")), (Some(3.0), Some(1.0 / 3.0)));
+    assert!(trial.harness.query_by_label("Keep Green A for my other units").is_none(), "it is there as it is");
 }
 
 #[test]

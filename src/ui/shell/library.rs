@@ -6,10 +6,11 @@ use std::sync::Arc;
 use super::Shell;
 use super::describe::can_be_changed;
 use super::files::plain;
-use super::owned::action;
-use crate::garden::{IdClash, OwnKind, OwnProfile, same_name};
+use super::owned::{ToTake, action};
+use crate::garden::{IdClash, OwnKind, OwnProfile, Product, same_name};
 use crate::store::{
-    Clash, Library, LibraryEntry, LoadedProfile, Meeting, TakeIn, UnitListing, deletion, profile_to_take, read_profile,
+    Clash, FeedMeeting, Library, LibraryEntry, LoadedProfile, Meeting, TakeIn, UnitListing, deletion, profile_to_take,
+    read_profile,
 };
 use crate::ui::command::{Command, OwnedCommand};
 use crate::ui::present::capital;
@@ -39,11 +40,52 @@ impl Shell {
         self.owned.profiles = folders.read_library();
         let profile = self.owned.profiles.with_usable_id(profile, &self.catalog);
         if self.owned.profiles.meeting(&profile, &self.catalog) == Meeting::Free {
-            self.owned.to_take = Some((profile, None));
+            self.owned.to_take = Some(ToTake::One(profile, None));
             self.take_in(None);
         } else {
             self.offer_to_take(profile);
         }
+    }
+
+    /// Takes the parts of a feed of the open unit into the library, with each other: at once where they meet nothing there.
+    pub(super) fn keep_feed_for_all(&mut self, parts: &[Product]) {
+        let Some(folders) = &self.folders else {
+            self.tell("No folder for files was found, so there is no library");
+            return;
+        };
+        self.owned.profiles = folders.read_library();
+        let parts = self.owned.profiles.with_usable_ids(parts, &self.catalog);
+        let take = |words: &str, choice| action(words, Command::Owned(OwnedCommand::TakeIn(Some(choice))));
+        match self.owned.profiles.feed_meeting(&parts, &self.catalog) {
+            FeedMeeting::Free => self.take_feed(&parts, None),
+            FeedMeeting::Same => {
+                let names = quoted(parts.iter().map(|part| part.name.as_str()));
+                self.tell_done(format!("{names} are in your library already"));
+            }
+            FeedMeeting::Clash { names, can_replace, new_names } => {
+                let both = format!("Keep both, these as {}", quoted(new_names.iter().map(String::as_str)));
+                let mut actions = vec![take(&both, TakeIn::KeepBoth)];
+                if can_replace {
+                    actions.push(take("Replace mine", TakeIn::ReplaceMine));
+                }
+                let words = format!(
+                    "Your library has {} already, told otherwise. The parts of a feed go together: what shall become of them?",
+                    quoted(names.iter().map(String::as_str))
+                );
+                self.owned.to_take = Some(ToTake::Feed(parts));
+                self.notice = Some(NoticeView { words, actions, leave: "Leave it".to_owned(), tone: Tone::Plain });
+            }
+        }
+    }
+
+    fn take_feed(&mut self, parts: &[Product], choice: Option<TakeIn>) {
+        let Some(folders) = &self.folders else { return };
+        match self.owned.profiles.take_feed(folders, parts, choice, &self.catalog) {
+            Ok(_) => self.tell_done("Every part of the feed is in your library"),
+            Err(error) => self.tell(format!("Not every part was taken in: {}", plain(&error))),
+        }
+        self.read_own();
+        self.look_at_units();
     }
 
     /// Asks what becomes of a profile that is to be taken in, and of what it meets.
@@ -71,13 +113,17 @@ impl Shell {
                 (Some(clash.clone()), format!("{}. What shall become of them?", capital(&clash.to_string())), actions)
             }
         };
-        self.owned.to_take = Some((profile, clash));
+        self.owned.to_take = Some(ToTake::One(profile, clash));
         self.notice = Some(NoticeView { words, actions, leave: "Leave it".to_owned(), tone: Tone::Plain });
     }
 
     pub(super) fn take_in(&mut self, choice: Option<TakeIn>) {
-        let Some((profile, clash)) = self.owned.to_take.take() else { return };
+        let Some(to_take) = self.owned.to_take.take() else { return };
         let Some(folders) = &self.folders else { return };
+        let (profile, clash) = match to_take {
+            ToTake::One(profile, clash) => (profile, clash),
+            ToTake::Feed(parts) => return self.take_feed(&parts, choice),
+        };
         let name = profile.name().to_owned();
         let taken = match (choice, &clash) {
             (Some(TakeIn::ReplaceMine), Some(clash)) => self.owned.profiles.replace(profile, clash, &self.catalog),
@@ -205,6 +251,15 @@ impl Shell {
 }
 
 /// What keeps both, by the new name of the one or, where that stays, by its new id.
+/// Names in quotes: “A”, “B” and “C”.
+fn quoted<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    let names: Vec<String> = names.map(|name| format!("“{name}”")).collect();
+    match &names[..] {
+        [others @ .., last] if !others.is_empty() => format!("{} and {last}", others.join(", ")),
+        _ => names.concat(),
+    }
+}
+
 fn both_words(clash: &Clash, what: &str) -> String {
     if same_name(&clash.new_name, &clash.name) {
         format!("{what} with the id {}", clash.new_id)

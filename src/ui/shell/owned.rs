@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use super::Shell;
 use super::files::plain;
-use crate::garden::{IdClash, OwnKind, OwnProfile, Severity, check_name, free_name, same_name};
+use crate::garden::{IdClash, OwnKind, OwnProfile, Product, Severity, check_name, free_name, same_name};
 use crate::store::{
     Clash, Copied, FileKind, Library, LoadedProfile, StoreError, UnitFile, UnitListing, deletion, export_file,
     kind_of_file, read_unit, same_file,
@@ -48,8 +48,16 @@ pub(super) struct Owned {
     pub(super) deleted_profiles: Vec<(OwnKind, UnitListing)>,
     /// The profile that is being described, as it was read; none for a new one.
     pub(super) described: Option<LoadedProfile>,
-    /// A profile that asks to be taken in, and what it meets.
-    pub(super) to_take: Option<(OwnProfile, Option<Clash>)>,
+    /// What asks to be taken in.
+    pub(super) to_take: Option<ToTake>,
+}
+
+/// What asks to be taken into the library.
+pub(super) enum ToTake {
+    /// A profile, and what it meets.
+    One(OwnProfile, Option<Clash>),
+    /// The parts of a feed, in the order of pouring.
+    Feed(Vec<Product>),
 }
 
 /// Where a unit is put.

@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use super::Shell;
-use crate::garden::{OwnProfile, ProductRef, ShelfItem};
+use crate::garden::{OwnProfile, Product, ProductRef, ShelfItem};
 use crate::ui::command::ShelfCommand;
 use crate::ui::present::{
     ProductDraft, WaterDraft, added_items, own_water, product_view, renewed_item, shelf_view, water_view,
@@ -97,12 +97,7 @@ impl Shell {
                     unit.shelf.insert(0, item);
                 }
             }),
-            ShelfCommand::Share(place) => {
-                let item = self.unit().and_then(|unit| unit.shelf.get(place));
-                if let Some(ProductRef::Own(product)) = item.map(|item| &item.product) {
-                    self.keep_for_all(OwnProfile::Product(product.clone()));
-                }
-            }
+            ShelfCommand::Share(place) => self.share(place),
             ShelfCommand::Renew(place) => {
                 let item = self.unit().and_then(|unit| unit.shelf.get(place));
                 if let Some(renewed) = item.and_then(|item| renewed_item(item, &self.catalog)) {
@@ -135,6 +130,20 @@ impl Shell {
             }
             ShelfCommand::KeepWater => self.keep_water(now),
             ShelfCommand::Peroxide => self.view.toggle(Part::Peroxide),
+        }
+    }
+
+    /// Keeps the product at a place for other units, too; with it the other parts of its feed.
+    fn share(&mut self, place: usize) {
+        let Some(unit) = self.unit() else { return };
+        let Some(ProductRef::Own(product)) = unit.shelf.get(place).map(|item| &item.product) else { return };
+        let is_own = |id: &str| unit.shelf_item(id).is_some_and(|item| matches!(item.product, ProductRef::Own(_)));
+        let parts = unit.parts_of(product, &self.catalog).into_iter().filter(|(part, _)| is_own(&part.id));
+        let parts: Vec<Product> = parts.map(|(part, _)| part.clone()).collect();
+        if parts.len() > 1 {
+            self.keep_feed_for_all(&parts);
+        } else {
+            self.keep_for_all(OwnProfile::Product(product.clone()));
         }
     }
 
