@@ -253,7 +253,7 @@ fn refined(knowledge: &Knowledge, members: &[Member]) -> Result<TankState, Belie
         let counted = knowledge.added.iter().filter(|added| added.recent || !only_recent);
         counted.fold(Totals::ZERO, |sum, added| {
             let product = knowledge.added_product(added);
-            product.map_or(sum, |product| sum.plus_scaled(&strengths.moles(product), added.per_kg))
+            product.map_or(sum, |product| sum.plus_scaled(&strengths.added(knowledge, product), added.per_kg))
         })
     };
     let topped = |(alkalinity, totals): (f64, Totals)| (alkalinity, totals.scaled(1.0 + knowledge.topped_ratio));

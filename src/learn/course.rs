@@ -25,6 +25,8 @@ pub(crate) enum Event {
         moles: Totals,
         water_g: f64,
         amount: f64,
+        /// Whether plans are made with something else by now: its strength is taken as told.
+        is_past: bool,
         /// 1 sd of ln(poured over meant).
         ln_sd: f64,
     },
@@ -122,8 +124,8 @@ fn first_reading(
                 }
             }
             LogEntry::Pour(pour) => {
-                let known = latest.products().any(|product| product.parts.iter().any(|p| p.pour.id == pour.product_id));
-                if !known {
+                let mut known = latest.known_products().flat_map(|product| &product.parts);
+                if !known.any(|part| part.pour.id == pour.product_id) {
                     break;
                 }
             }
@@ -142,7 +144,7 @@ fn events(entries: &[&LogEntry], last: usize, level_l: f64, latest: &Knowledge, 
     let mut changed_s = None;
     let density = latest.showing.medium().water_density_kg_l();
     let part_of = |id: &str| {
-        latest.products().find_map(|product| {
+        latest.known_products().find_map(|product| {
             let part = product.parts.iter().find(|part| part.pour.id == id)?;
             Some((product.role, part))
         })
@@ -177,6 +179,7 @@ fn events(entries: &[&LogEntry], last: usize, level_l: f64, latest: &Knowledge, 
                     moles: part.pour.moles,
                     water_g: part.pour.water_g,
                     amount: pour.amount,
+                    is_past: latest.is_past(&pour.product_id),
                     ln_sd: part.tool.ln_sd(pour.amount),
                 });
                 changed_s = Some(at_s);
@@ -193,7 +196,8 @@ fn events(entries: &[&LogEntry], last: usize, level_l: f64, latest: &Knowledge, 
                 changed_s = Some(at_s);
             }
             LogEntry::JarTest(test) => {
-                let Some((role, part)) = part_of(&test.product_id) else { continue };
+                let tested = part_of(&test.product_id).filter(|_| !latest.is_past(&test.product_id));
+                let Some((role, part)) = tested else { continue };
                 wait(&mut events, &mut then_s);
                 events.push(Event::Jar(Jar::of(test, role, part)));
             }

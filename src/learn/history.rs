@@ -1,9 +1,10 @@
 //! What the log says of the water that is in the tank now.
 
 use crate::dose::Closing;
-use crate::garden::{LogEntry, Priors, Reading, Role, Unit};
+use crate::garden::{Catalog, LogEntry, Priors, Product, Reading, Role, Unit};
 
 use super::knowledge::{Added, Done, FRESH_H, Shelf};
+use super::product::ProductBelief;
 
 /// What the log says of the water that is in the tank now.
 #[derive(Default)]
@@ -123,29 +124,35 @@ impl History {
         self.pours.iter().filter(|(product, ..)| product == id).map(|(_, amount, _)| amount).sum()
     }
 
-    /// Acids, bases and supplements logged up to the reading. Feed is left to the EC. A product that is not on the shelf any
-    /// more, or not the one of its kind that plans are made with, is told of in a note: what it brought stays unknown.
-    pub(super) fn added(&self, shelf: &Shelf, water_kg: f64, notes: &mut Vec<String>) -> Vec<Added> {
+    /// Acids, bases and supplements logged up to the reading. Feed is left to the EC. What nobody knows the strength of, now that
+    /// plans are made with something else, is told of in a note: what it brought stays unknown.
+    pub(super) fn added(
+        &self,
+        shelf: &Shelf,
+        (unit, catalog): (&Unit, &Catalog),
+        water_kg: f64,
+        notes: &mut Vec<String>,
+    ) -> Vec<Added> {
         let recent = self.recent_h().is_some();
         let mut added = Vec::new();
+        let known_as = |id: &str| unit.shelf_item(id).and_then(|item| catalog.product_of(item));
         for (id, amount, hours) in &self.pours {
-            let known = shelf.all().find(|p| p.parts.iter().any(|part| part.pour.id == *id));
-            match known {
-                Some(product) if product.role != Role::Feed => added.push(Added {
-                    role: product.role,
-                    product_id: product.pour.id.clone(),
-                    per_kg: amount / water_kg,
-                    recent: recent && *hours < FRESH_H,
-                }),
-                Some(_) => {}
-                None => {
-                    let note = format!(
-                        "\"{id}\" was poured, but it is not what this unit plans with: what it brought is not counted"
-                    );
-                    if !notes.contains(&note) {
-                        notes.push(note);
-                    }
+            let known = shelf.all().chain(shelf.past()).find(|p| p.parts.iter().any(|part| part.pour.id == *id));
+            let note = match known {
+                Some(product) if product.role != Role::Feed => {
+                    added.push(Added {
+                        role: product.role,
+                        product_id: product.pour.id.clone(),
+                        per_kg: amount / water_kg,
+                        recent: recent && *hours < FRESH_H,
+                    });
+                    continue;
                 }
+                Some(_) => continue,
+                None => not_counted(id, known_as(id), shelf.feed()),
+            };
+            if !notes.contains(&note) {
+                notes.push(note);
             }
         }
         added
@@ -195,5 +202,19 @@ impl History {
                 log10_pco2_sd: unknown.sd,
             },
         }
+    }
+}
+
+/// What is said of a pour that is not counted as what it was.
+fn not_counted(id: &str, product: Option<&Product>, feed: Option<&ProductBelief>) -> String {
+    let name = product.map_or_else(|| format!("“{id}”"), |product| product.name.clone());
+    match feed.filter(|_| product.is_some_and(|product| product.role == Role::Feed)) {
+        Some(feed) => format!(
+            "{name} was poured, and plans are made with {}: EC shows how much of it there is, and what it brings is taken to be the same",
+            feed.pour.name
+        ),
+        None => format!(
+            "{name} was poured, which plans are not made with, and how strong it is is not known: what it brought is not counted"
+        ),
     }
 }

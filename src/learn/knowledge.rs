@@ -95,6 +95,8 @@ pub struct Knowledge {
     pub calmag: Option<ProductBelief>,
     /// The other supplements on the shelf: no plan asks for them, and where they are poured by hand they are counted.
     pub beside: Vec<ProductBelief>,
+    /// What the log speaks of and plans are not made with any more, as far as its strength is known. Feeds are left to the EC.
+    pub(crate) past: Vec<ProductBelief>,
     /// What lowers pH.
     pub ph_down: Option<ProductBelief>,
     /// What raises pH.
@@ -184,13 +186,14 @@ impl Knowledge {
         let (soft, hard) = (alkalinity.at(-1.28), alkalinity.at(1.28));
         let mut notes = composition.notes.clone();
         notes.extend(profile.warning.clone());
-        let added = history.added(&products, water_kg, &mut notes);
+        let added = history.added(&products, (unit, catalog), water_kg, &mut notes);
         let recent_h = history.recent_h();
         let topped_ratio = (history.topped_l / level_l).min(MOST_TOPPED);
         let moles = |only_recent: bool| {
             let counted = added.iter().filter(|added| added.recent || !only_recent);
             counted.fold(Totals::ZERO, |sum, added| {
-                let product = products.all().find(|product| product.pour.id == added.product_id);
+                let known = products.all().chain(products.past());
+                let product = known.into_iter().find(|product| product.pour.id == added.product_id);
                 product.map_or(sum, |product| sum.plus_scaled(&product.pour.moles, added.per_kg))
             })
         };
@@ -224,6 +227,7 @@ impl Knowledge {
             feed: products.feed,
             calmag: products.calmag,
             beside: products.beside,
+            past: products.past,
             ph_down: products.ph_down,
             ph_up: products.ph_up,
             silicate: products.silicate,
@@ -342,7 +346,17 @@ impl Knowledge {
 
     /// The product that was added.
     pub(crate) fn added_product(&self, added: &Added) -> Option<&ProductBelief> {
-        self.products().find(|product| product.pour.id == added.product_id)
+        self.known_products().find(|product| product.pour.id == added.product_id)
+    }
+
+    /// [`Self::products`], and what was poured and is not planned with any more.
+    pub(crate) fn known_products(&self) -> impl Iterator<Item = &ProductBelief> {
+        self.products().chain(&self.past)
+    }
+
+    /// Whether a part belongs to what was poured and is not planned with any more: its strength is taken as told.
+    pub(crate) fn is_past(&self, part_id: &str) -> bool {
+        self.past.iter().flat_map(|product| &product.parts).any(|part| part.pour.id == part_id)
     }
 
     /// Whether plans are made with a part of a product.
@@ -377,12 +391,20 @@ pub(super) struct Shelf {
     ph_up: Option<ProductBelief>,
     silicate: Option<ProductBelief>,
     beside: Vec<ProductBelief>,
+    past: Vec<ProductBelief>,
 }
 
 impl Shelf {
     pub(super) fn of(unit: &Unit, catalog: &Catalog) -> Result<Self, KnowledgeError> {
-        let mut shelf =
-            Self { feed: None, calmag: None, ph_down: None, ph_up: None, silicate: None, beside: Vec::new() };
+        let mut shelf = Self {
+            feed: None,
+            calmag: None,
+            ph_down: None,
+            ph_up: None,
+            silicate: None,
+            beside: Vec::new(),
+            past: Vec::new(),
+        };
         let mut lacking = Vec::new();
         for item in unit.at_hand() {
             let product = catalog
@@ -414,7 +436,25 @@ impl Shelf {
         if let (None, Some((product, item))) = (&shelf.feed, lacking.first()) {
             shelf.feed = Some(ProductBelief::of(product, item, unit, catalog)?);
         }
+        for item in unit.shelf.iter().filter(|item| unit.log_speaks_of(item.product.id())) {
+            let id = item.product.id();
+            let is_there = shelf.all().flat_map(|product| &product.parts).any(|part| part.pour.id == id);
+            if let Some(product) = catalog.product_of(item).filter(|product| !is_there && product.role != Role::Feed) {
+                let past = ProductBelief::of(product, item, unit, catalog)?;
+                // One guess at a strength cannot stand for two bottles.
+                shelf.past.extend(Some(past).filter(|past| !past.unlabelled));
+            }
+        }
         Ok(shelf)
+    }
+
+    /// What was poured and is known, though plans are made with something else by now.
+    pub(super) fn past(&self) -> &[ProductBelief] {
+        &self.past
+    }
+
+    pub(super) const fn feed(&self) -> Option<&ProductBelief> {
+        self.feed.as_ref()
     }
 
     pub(super) fn all(&self) -> impl Iterator<Item = &ProductBelief> {

@@ -98,6 +98,11 @@ impl Strengths {
     pub(super) fn moles(&self, product: &ProductBelief) -> Totals {
         product.moles_at(self.ph_kind).scaled(self.factor(product.role))
     }
+
+    /// The same of a product that was added; of one that is not planned with any more, as strong as it says.
+    pub(super) fn added(&self, knowledge: &Knowledge, product: &ProductBelief) -> Totals {
+        if knowledge.is_past(&product.pour.id) { product.pour.moles } else { self.moles(product) }
+    }
 }
 
 impl<'a> Model<'a> {
@@ -206,7 +211,7 @@ impl<'a> Model<'a> {
         let strengths = self.strengths(z);
         let poured = |recent: bool| {
             k.added.iter().filter(|added| added.recent == recent).fold(Totals::ZERO, |sum, added| {
-                let moles = k.added_product(added).map_or(Totals::ZERO, |product| strengths.moles(product));
+                let moles = k.added_product(added).map_or(Totals::ZERO, |product| strengths.added(k, product));
                 sum.plus_scaled(&moles, added.per_kg / self.volume_ratio(z))
             })
         };
@@ -277,11 +282,12 @@ impl<'a> Model<'a> {
                         waits += 1;
                     }
                 }
-                Event::Pour { role, moles, water_g, amount, ln_sd } => {
+                Event::Pour { role, moles, water_g, amount, is_past, ln_sd } => {
                     // A plan pours again what no reading has shown, with the same error.
                     let hand = if since { z[Axis::PourError as usize] } else { next(&mut pours) };
                     let measured = (ln_sd * hand).exp();
-                    tank = tank.with(&self.unit_of(*role, moles, strengths).scaled(measured), *water_g, *amount);
+                    let unit = if *is_past { *moles } else { self.unit_of(*role, moles, strengths) };
+                    tank = tank.with(&unit.scaled(measured), *water_g, *amount);
                 }
                 Event::TopUp(water_kg) => tank = tank.mixed(&Tank { totals: story.source, water_kg: *water_kg }),
                 Event::Drain(share) => tank = tank.drained(*share),

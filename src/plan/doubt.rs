@@ -2,6 +2,7 @@
 
 use super::planner::Planner;
 use super::step::{Action, Step};
+use crate::learn::Done;
 
 /// A reading older than this, hours, is asked for again before anything is poured; so is a fill that nobody has read. Ours.
 const STALE_H: f64 = 48.0;
@@ -58,6 +59,20 @@ impl Planner {
             );
         }
         None
+    }
+
+    /// What to do when something is in the water since the reading that plans are not made with: of that they can tell nothing.
+    pub(crate) fn unplanned_pour(&self) -> Option<Step> {
+        let is_planned = |done: &Done| match done {
+            Done::Pour { id, .. } => self.part(id).is_some(),
+            Done::TopUp(_) | Done::Drain(_) => true,
+        };
+        let is_known = self.knowledge.since_reading.iter().all(is_planned);
+        (!is_known).then(|| {
+            Step::plain(Action::Read { in_min: self.wait_left_min() }).because(
+                "Something was poured since the last reading that plans are not made with: only a reading tells where the water is",
+            )
+        })
     }
 
     /// Whether the tank reads thinner than its source water, past what the meter and an acid explain.

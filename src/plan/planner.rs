@@ -357,6 +357,9 @@ impl Planner {
     }
 
     fn steps(&self, forecast: &mut Forecast<'_>) -> Vec<Step> {
+        if let Some(step) = self.unplanned_pour() {
+            return vec![step];
+        }
         if let Some(steps) = self.unfinished(forecast) {
             return steps;
         }
