@@ -316,4 +316,5 @@ fn supplements_beside_each_other_say_which_one_plans_ask_for() {
     for id in ["cal-mag", "calcium-nitrate", "epsom-salt"] {
         assert!(ids.contains(&id), "{id}: {ids:?}");
     }
+    keep_of(&mut trial, "supplements-light-1280x800");
 }

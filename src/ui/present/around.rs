@@ -33,6 +33,8 @@ pub(super) fn mend_trouble(trouble: &str) -> Option<LinkView> {
         return None;
     } else if trouble.contains("alkalinity") {
         Field::WaterAlkalinity
+    } else if trouble.starts_with("source water: pH") {
+        Field::WaterPh
     } else {
         Field::WaterEc
     };
@@ -50,7 +52,8 @@ pub(super) fn next_best_short(shown: &Shown<'_>) -> String {
     let first = shown.outlook.and_then(|outlook| outlook.plan.helps.first());
     let what = first.map(|help| match help.fact {
         Fact::Alkalinity => "A drop kit",
-        Fact::Volume => "A measuring jug",
+        // "A measuring jug" would lie on the heading beside it.
+        Fact::Volume => "A jug",
         Fact::PhMeter => "A buffer",
         Fact::SourceEc => "The water’s EC",
         Fact::SourcePh => "The water’s pH",

@@ -209,7 +209,7 @@ pub(super) fn strength_words(product: &Product) -> String {
         Strength::Recipe(recipe) => {
             let per = if product.form.unit() == "g" { "g/kg" } else { "g/L" };
             let salts = recipe.salts.iter().map(|part| format!("{} {}", part.salt.words(), figure(part.grams)));
-            format!("{} {per}", salts.collect::<Vec<_>>().join(", "))
+            capital(&format!("{} {per}", salts.collect::<Vec<_>>().join(", ")))
         }
         Strength::Acid { acid, concentration } => format!("{} {}", capital(acid.words()), told(*concentration)),
         Strength::Base { base, concentration } => format!("{} {}", capital(base.words()), told(*concentration)),
