@@ -357,6 +357,21 @@ fn what_is_deleted_comes_back_and_clashes_are_for_the_person() {
 }
 
 #[test]
+fn the_way_back_comes_into_sight_however_long_the_list() {
+    let mut trial = with((0..40).map(|n| rain(&format!("barrel-{n}"), &format!("Barrel {n:02}"), 0.04)).collect());
+    let in_sight = |trial: &Trial| {
+        let link = trial.harness.get_by_role_and_label(Role::Link, "Bring it back").rect();
+        trial.harness.ctx.content_rect().contains_rect(link)
+    };
+    trial.press(Role::Link, "Delete: Barrel 39, water");
+    assert!(in_sight(&trial));
+    trial.press(Role::Link, "Delete: Barrel 38, water");
+    assert!(in_sight(&trial));
+    trial.press(Role::Link, "Bring it back");
+    assert_eq!(folders(&trial).read_library().entries.len(), 39);
+}
+
+#[test]
 fn a_damaged_file_and_the_very_same_one_are_brought_back_with_care() {
     let mut trial = with(vec![rain("barrel", "Rain barrel", 0.04)]);
     let folder = folders(&trial).deleted_profiles(OwnKind::Water);

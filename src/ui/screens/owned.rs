@@ -121,6 +121,8 @@ pub(super) fn way_back_ui(ui: &mut Ui, of: &str, done: Option<&(String, Option<L
     let tokens = Tokens::of(ui);
     let frame = egui::Frame::new().fill(tokens.accent_soft).corner_radius(6).inner_margin(Margin::symmetric(10, 4));
     let drawn = frame.show(ui, |ui| {
+        // Words and link stand on one line, though a link is taller.
+        ui.spacing_mut().interact_size.y = 26.0;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = space::TWO;
             ui.label(text(words, size::SMALL, Weight::Medium, tokens.ink));

@@ -250,7 +250,6 @@ impl Shell {
     }
 }
 
-/// What keeps both, by the new name of the one or, where that stays, by its new id.
 /// Names in quotes: “A”, “B” and “C”.
 fn quoted<'a>(names: impl Iterator<Item = &'a str>) -> String {
     let names: Vec<String> = names.map(|name| format!("“{name}”")).collect();
@@ -260,6 +259,7 @@ fn quoted<'a>(names: impl Iterator<Item = &'a str>) -> String {
     }
 }
 
+/// What keeps both, by the new name of the one or, where that stays, by its new id.
 fn both_words(clash: &Clash, what: &str) -> String {
     if same_name(&clash.new_name, &clash.name) {
         format!("{what} with the id {}", clash.new_id)
