@@ -111,7 +111,7 @@ fn the_library_is_filled_without_a_unit() {
     trial.press(Role::Button, "Keep it in your library");
     says(&trial, "It needs a name");
     trial.type_into("Name of the product", "Grüne Flasche");
-    trial.fill("total N, %", "4");
+    trial.fill("Total N, %", "4");
     assert!(trial.harness.query_by_role_and_label(Role::ComboBox, "Measured with").is_none(), "a matter of each unit");
     trial.press(Role::Button, "Keep it in your library");
     says(&trial, "“Grüne Flasche” is in your library");
@@ -522,7 +522,7 @@ fn a_unit_that_is_handed_a_product_of_any_name_can_share_it() {
     trial.press(Role::Tab, "Shelf");
     trial.press(Role::Button, "Describe a product");
     trial.type_into("Name of the product", "Роса");
-    trial.fill("total N, %", "4");
+    trial.fill("Total N, %", "4");
     trial.press(Role::Button, "Keep it on the shelf");
     trial.press(Role::Link, "Keep Роса for my other units");
     says(&trial, "“Роса” is in your library");

@@ -19,7 +19,7 @@ fn on_the_shelf() -> Trial {
 /// Describes a bottle with 4 % nitrogen, as far as the button that keeps it.
 fn bottle(trial: &mut Trial, name: &str) {
     trial.fill("Name of the product", name);
-    trial.fill("total N, %", "4");
+    trial.fill("Total N, %", "4");
 }
 
 /// Ids and amounts of the parts of what stands there by a name, in the order of pouring.
