@@ -5,9 +5,10 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 use pourcast::garden::{Band, Catalog, Evidence, Growing, Quantity};
 use pourcast::store::read_unit;
 use pourcast::ui::command::{Command, Quantity as Measure};
+use rstest::rstest;
 
 use super::clipping::{Scrolled, assert_nothing_clipped};
-use super::flows::{Trial, light};
+use super::flows::{Trial, window};
 
 /// A unit that grows lettuce, on the page of crops.
 fn opened(mut trial: Trial) -> Trial {
@@ -30,9 +31,9 @@ fn has(trial: &Trial, words: &str) -> bool {
     trial.harness.query_all_by_label_contains(words).next().is_some()
 }
 
-#[test]
-fn what_grows_is_shown_with_its_zone_and_every_source() {
-    let trial = opened(light());
+#[rstest]
+fn what_grows_is_shown_with_its_zone_and_every_source(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let trial = opened(window(look));
     trial.harness.get_by_label("Grows here: growing");
     // Cornell 2020 leads in pH, Oklahoma in EC; the zone is that of the map (see the profiles for the sources).
     trial.harness.get_by_role_and_label(Role::Label, "pH 5.5–6.5");
@@ -59,9 +60,9 @@ fn what_grows_is_shown_with_its_zone_and_every_source() {
     trial.harness.get_by_label_contains("Tipburn");
 }
 
-#[test]
-fn crops_are_found_by_any_name_and_a_stage_shows_its_own_zone() {
-    let mut trial = opened(light());
+#[rstest]
+fn crops_are_found_by_any_name_and_a_stage_shows_its_own_zone(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = opened(window(look));
     look_at(&mut trial, "courgette", "Zucchini (courgette)");
     trial.harness.get_by_label_contains("Cucurbita");
     trial.press(Role::RadioButton, "Seedling");
@@ -73,9 +74,9 @@ fn crops_are_found_by_any_name_and_a_stage_shows_its_own_zone() {
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
 }
 
-#[test]
-fn the_figures_are_in_the_scale_that_the_person_reads() {
-    let mut trial = opened(light());
+#[rstest]
+fn the_figures_are_in_the_scale_that_the_person_reads(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = opened(window(look));
     let scale = pourcast::units::EcScale::ALL.iter().position(|s| *s == pourcast::units::EcScale::Ppm500);
     let id = scale.expect("a scale").to_string();
     trial.harness.state_mut().ask_for(Command::ChooseUnit(Measure::Ec, id));
@@ -86,9 +87,9 @@ fn the_figures_are_in_the_scale_that_the_person_reads() {
     assert!(has(&trial, "EC 600 to 900 ppm (500):") && !has(&trial, "EC 1.2 to 1.8"), "sentences on the chosen scale");
 }
 
-#[test]
-fn a_crop_is_grown_here_and_another_beside_it() {
-    let mut trial = opened(light());
+#[rstest]
+fn a_crop_is_grown_here_and_another_beside_it(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = opened(window(look));
     look_at(&mut trial, "tomato", "Tomato");
     trial.press(Role::RadioButton, "Before flowers");
     trial.press(Role::Button, "Grow it here");
@@ -116,9 +117,9 @@ fn a_crop_is_grown_here_and_another_beside_it() {
     assert_eq!(plan.zone_ec_ms_cm, (2.0, 3.0), "nothing in common with basil: tomato leads");
 }
 
-#[test]
-fn a_shipped_crop_is_changed_beside_itself_and_grown() {
-    let mut trial = opened(light());
+#[rstest]
+fn a_shipped_crop_is_changed_beside_itself_and_grown(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = opened(window(look));
     let shipped = Catalog::shipped().expect("profiles").crop("basil").expect("basil").clone();
     look_at(&mut trial, "basil", "Basil");
     trial.press(Role::Button, "Change it for me");
@@ -166,9 +167,9 @@ fn a_shipped_crop_is_changed_beside_itself_and_grown() {
     assert_eq!(trial.harness.state().unit().map(|unit| unit.crop_id.clone()).as_deref(), Some("lettuce"));
 }
 
-#[test]
-fn what_makes_no_sense_is_refused_in_words_and_nothing_is_lost() {
-    let mut trial = opened(light());
+#[rstest]
+fn what_makes_no_sense_is_refused_in_words_and_nothing_is_lost(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = opened(window(look));
     trial.press(Role::Link, "A crop of my own");
     trial.press(Role::Button, "Keep it");
     assert!(has(&trial, "The name is empty"));
@@ -211,9 +212,9 @@ fn what_makes_no_sense_is_refused_in_words_and_nothing_is_lost() {
     assert!(trial.unit().check(&Catalog::shipped().expect("profiles")).is_empty());
 }
 
-#[test]
-fn the_page_is_walked_by_keys() {
-    let mut trial = opened(light());
+#[rstest]
+fn the_page_is_walked_by_keys(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = opened(window(look));
     let mut reached = std::collections::BTreeSet::new();
     for _ in 0..90 {
         trial.harness.key_press(Key::Tab);
@@ -240,9 +241,9 @@ fn key(trial: &mut Trial, key: Key) -> String {
     focused(trial)
 }
 
-#[test]
-fn the_list_of_crops_is_one_stop_and_arrows_move_in_it() {
-    let mut trial = opened(light());
+#[rstest]
+fn the_list_of_crops_is_one_stop_and_arrows_move_in_it(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = opened(window(look));
     let names: Vec<String> =
         (trial.harness.get_all_by_role(Role::ListBoxOption)).filter_map(|row| row.accesskit_node().label()).collect();
     let last = names.len() - 1;
@@ -289,9 +290,11 @@ fn the_list_of_crops_is_one_stop_and_arrows_move_in_it() {
     assert_eq!(Some(key(&mut trial, Key::Tab)), first);
 }
 
-#[test]
-fn a_crop_of_ones_own_is_kept_for_other_units_and_comes_along_with_them() {
-    let mut trial = opened(light());
+#[rstest]
+fn a_crop_of_ones_own_is_kept_for_other_units_and_comes_along_with_them(
+    #[values(Theme::Light, Theme::Dark)] look: Theme,
+) {
+    let mut trial = opened(window(look));
     look_at(&mut trial, "basil", "Basil");
     trial.press(Role::Button, "Change it for me");
     trial.press(Role::Button, "Keep it");

@@ -201,11 +201,12 @@ impl Trial {
     /// The window is killed without a word, and another is opened on the same files some minutes later.
     pub(crate) fn killed_and_opened(self, minutes_later: i64) -> Self {
         let Self { home, clock, harness, .. } = self;
+        let look = harness.ctx.theme();
         drop(harness);
         let now_s = clock.now_s() + 60 * minutes_later;
         let catalog = Arc::new(Catalog::shipped().expect("the shipped profiles"));
         let sight = (Vec2::new(1280.0, 800.0), 1.0);
-        Self::starting_at(now_s, home, None, Theme::Light, sight, Worker::inline(catalog))
+        Self::starting_at(now_s, home, None, look, sight, Worker::inline(catalog))
     }
 
     pub(crate) fn unit(&self) -> Unit {
@@ -234,7 +235,12 @@ impl Trial {
 }
 
 pub(crate) fn light() -> Trial {
-    Trial::new(Theme::Light, Vec2::new(1280.0, 800.0), 1.0)
+    window(Theme::Light)
+}
+
+/// A window of the usual size on the first page.
+pub(crate) fn window(look: Theme) -> Trial {
+    Trial::new(look, Vec2::new(1280.0, 800.0), 1.0)
 }
 
 #[test]

@@ -11,9 +11,10 @@ use pourcast::garden::{
 };
 use pourcast::store::{Folders, Library, UnitFile, profile_text, read_profile};
 use pourcast::ui::command::Command;
+use rstest::rstest;
 
 use super::clipping::{Scrolled, assert_nothing_clipped, assert_sheet_unclipped};
-use super::flows::{MORNING_S, Trial, light};
+use super::flows::{MORNING_S, Trial, window};
 use super::pictures::{keep_of, word};
 
 fn rain(id: &str, name: &str, ec_ms_cm: f64) -> OwnProfile {
@@ -33,13 +34,13 @@ fn cress(id: &str, name: &str) -> OwnProfile {
 }
 
 /// A window on the page of units, over these profiles.
-fn with(profiles: Vec<OwnProfile>) -> Trial {
+fn with(look: Theme, profiles: Vec<OwnProfile>) -> Trial {
     let home = tempfile::tempdir().expect("a folder");
     let folders = Folders::below(home.path());
     for profile in profiles {
         Library::take_in(&folders, profile, None).expect("a profile");
     }
-    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
     open_fold(&mut trial);
     trial
 }
@@ -104,9 +105,9 @@ fn says(trial: &Trial, words: &str) {
     assert!(trial.harness.query_all_by_label_contains(words).next().is_some(), "{words:?} is not on the page");
 }
 
-#[test]
-fn the_library_is_filled_without_a_unit() {
-    let mut trial = with(Vec::new());
+#[rstest]
+fn the_library_is_filled_without_a_unit(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = with(look, Vec::new());
     trial.press(Role::Link, "New product");
     trial.press(Role::Button, "Keep it in your library");
     says(&trial, "It needs a name");
@@ -156,11 +157,11 @@ fn the_library_is_filled_without_a_unit() {
     assert_eq!(clashes, []);
 }
 
-#[test]
-fn a_profile_is_changed_in_its_file_and_units_keep_their_copy() {
+#[rstest]
+fn a_profile_is_changed_in_its_file_and_units_keep_their_copy(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     let home = tempfile::tempdir().expect("a folder");
     Library::take_in(&Folders::below(home.path()), feed("green", "Green bottle"), None).expect("a profile");
-    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
     trial.choose("Feed", "Green bottle");
     trial.begin();
     let before = trial.unit();
@@ -190,14 +191,14 @@ fn a_profile_is_changed_in_its_file_and_units_keep_their_copy() {
     assert!(trial.harness.query_all_by_label_contains("otherwise by now").next().is_none());
 }
 
-#[test]
-fn a_part_of_a_feed_stays_one_when_it_is_changed_in_the_library() {
+#[rstest]
+fn a_part_of_a_feed_stays_one_when_it_is_changed_in_the_library(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     let part = |id: &str, name: &str, other: &str| {
         let mut product = product_of(feed(id, name));
         product.partner = Some(Partner { product_id: other.to_owned(), ratio: 1.5, first: true });
         OwnProfile::Product(Box::new(product))
     };
-    let mut trial = with(vec![part("green-a", "Green A", "green-b"), part("green-b", "Green B", "green-a")]);
+    let mut trial = with(look, vec![part("green-a", "Green A", "green-b"), part("green-b", "Green B", "green-a")]);
     trial.press(Role::Link, "Change: Green A, product");
     trial.type_into("Name of the product", "Green one");
     trial.press(Role::Button, "Keep it in your library");
@@ -205,11 +206,11 @@ fn a_part_of_a_feed_stays_one_when_it_is_changed_in_the_library() {
     assert_eq!((changed.id.as_str(), changed.partner), ("green-a", product_of(part("", "", "green-b")).partner));
 }
 
-#[test]
-fn a_crop_of_the_library_is_taken_anew_unless_it_has_lost_its_stage() {
+#[rstest]
+fn a_crop_of_the_library_is_taken_anew_unless_it_has_lost_its_stage(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     let home = tempfile::tempdir().expect("a folder");
     Library::take_in(&Folders::below(home.path()), cress("sill-cress", "Sill cress"), None).expect("a profile");
-    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
     take(&mut trial, "Crop", "Sill cress");
     trial.begin();
     let (before, stage_id) = (trial.unit(), trial.unit().stage_id);
@@ -237,10 +238,10 @@ fn a_crop_of_the_library_is_taken_anew_unless_it_has_lost_its_stage() {
     assert_eq!(trial.unit(), before);
 }
 
-#[test]
-fn what_cannot_be_kept_is_said_on_the_sheet_and_the_file_stays() {
+#[rstest]
+fn what_cannot_be_kept_is_said_on_the_sheet_and_the_file_stays(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     let mut trial =
-        with(vec![rain("a", "Barrel A", 0.04), rain("b", "Barrel B", 0.05), cress("sill-cress", "Sill cress")]);
+        with(look, vec![rain("a", "Barrel A", 0.04), rain("b", "Barrel B", 0.05), cress("sill-cress", "Sill cress")]);
     let before = std::fs::read(file(&trial, OwnKind::Water, "Barrel A")).expect("a file");
     trial.press(Role::Link, "Change: Barrel A, water");
     trial.type_into("Name of the water", "barrel b");
@@ -265,9 +266,9 @@ fn what_cannot_be_kept_is_said_on_the_sheet_and_the_file_stays() {
     assert_eq!(on_disk(&trial, OwnKind::Crop, "Sill cress"), cress("sill-cress", "Sill cress"));
 }
 
-#[test]
-fn a_file_that_someone_else_changed_is_not_written_over() {
-    let mut trial = with(vec![rain("barrel", "Rain barrel", 0.04)]);
+#[rstest]
+fn a_file_that_someone_else_changed_is_not_written_over(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = with(look, vec![rain("barrel", "Rain barrel", 0.04)]);
     let path = file(&trial, OwnKind::Water, "Rain barrel");
     trial.press(Role::Link, "Change: Rain barrel, water");
     trial.fill("EC, mS/cm", "0.08");
@@ -292,15 +293,17 @@ fn a_file_that_someone_else_changed_is_not_written_over() {
     assert_eq!((again.id.as_str(), again.water.ec_ms_cm), ("barrel", Some(0.06)));
 }
 
-#[test]
-fn a_damaged_file_has_no_sheet_and_one_that_makes_no_sense_is_mended_there() {
+#[rstest]
+fn a_damaged_file_has_no_sheet_and_one_that_makes_no_sense_is_mended_there(
+    #[values(Theme::Light, Theme::Dark)] look: Theme,
+) {
     let home = tempfile::tempdir().expect("a folder");
     let folder = Folders::below(home.path()).profiles(OwnKind::Water);
     std::fs::create_dir_all(&folder).expect("a folder");
     std::fs::write(folder.join("cut.ron"), "(version: 1, water: (").expect("a file");
     let sea = rain("Sea!", "Sea", 50.0);
     std::fs::write(folder.join("Sea.ron"), profile_text(&sea, &folder).expect("text")).expect("a file");
-    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
     open_fold(&mut trial);
     trial.harness.get_by_role_and_label(Role::Link, "Delete: cut");
     assert!(trial.harness.query_by_role_and_label(Role::Link, "Change: cut").is_none());
@@ -312,9 +315,9 @@ fn a_damaged_file_has_no_sheet_and_one_that_makes_no_sense_is_mended_there() {
     assert_eq!(std::fs::read_to_string(folder.join("cut.ron")).expect("a file"), "(version: 1, water: (");
 }
 
-#[test]
-fn what_is_deleted_comes_back_and_clashes_are_for_the_person() {
-    let mut trial = with(vec![rain("barrel", "Rain barrel", 0.04)]);
+#[rstest]
+fn what_is_deleted_comes_back_and_clashes_are_for_the_person(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = with(look, vec![rain("barrel", "Rain barrel", 0.04)]);
     let path = file(&trial, OwnKind::Water, "Rain barrel");
     let before = std::fs::read(&path).expect("a file");
     trial.press(Role::Link, "Delete: Rain barrel, water");
@@ -356,9 +359,10 @@ fn what_is_deleted_comes_back_and_clashes_are_for_the_person() {
     trial.harness.get_by_role_and_label(Role::DisclosureTriangle, "Deleted profiles (1)");
 }
 
-#[test]
-fn the_way_back_comes_into_sight_however_long_the_list() {
-    let mut trial = with((0..40).map(|n| rain(&format!("barrel-{n}"), &format!("Barrel {n:02}"), 0.04)).collect());
+#[rstest]
+fn the_way_back_comes_into_sight_however_long_the_list(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial =
+        with(look, (0..40).map(|n| rain(&format!("barrel-{n}"), &format!("Barrel {n:02}"), 0.04)).collect());
     let in_sight = |trial: &Trial| {
         let link = trial.harness.get_by_role_and_label(Role::Link, "Bring it back").rect();
         trial.harness.ctx.content_rect().contains_rect(link)
@@ -371,9 +375,9 @@ fn the_way_back_comes_into_sight_however_long_the_list() {
     assert_eq!(folders(&trial).read_library().entries.len(), 39);
 }
 
-#[test]
-fn a_damaged_file_and_the_very_same_one_are_brought_back_with_care() {
-    let mut trial = with(vec![rain("barrel", "Rain barrel", 0.04)]);
+#[rstest]
+fn a_damaged_file_and_the_very_same_one_are_brought_back_with_care(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = with(look, vec![rain("barrel", "Rain barrel", 0.04)]);
     let folder = folders(&trial).deleted_profiles(OwnKind::Water);
     std::fs::create_dir_all(&folder).expect("a folder");
     std::fs::write(folder.join("cut.ron"), "(version: 1, water: (").expect("a file");
@@ -388,13 +392,13 @@ fn a_damaged_file_and_the_very_same_one_are_brought_back_with_care() {
     assert_eq!(std::fs::read_to_string(file(&trial, OwnKind::Water, "cut")).expect("a file"), "(version: 1, water: (");
 }
 
-#[test]
-fn a_crop_of_the_library_is_chosen_on_today_and_comes_along() {
+#[rstest]
+fn a_crop_of_the_library_is_chosen_on_today_and_comes_along(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     let home = tempfile::tempdir().expect("a folder");
     for profile in [cress("sill-cress", "Sill cress"), cress("other-cress", "Other cress")] {
         Library::take_in(&Folders::below(home.path()), profile, None).expect("a profile");
     }
-    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
     trial.begin();
     assert!(trial.unit().own_crops.is_empty());
     take(&mut trial, "Crop", "Sill cress, yours");
@@ -435,8 +439,8 @@ fn a_crop_of_the_library_finds_no_room_in_words() {
     assert_eq!(trial.unit(), before);
 }
 
-#[test]
-fn the_first_page_begins_with_a_water_of_the_library() {
+#[rstest]
+fn the_first_page_begins_with_a_water_of_the_library(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     let home = tempfile::tempdir().expect("a folder");
     let report = WaterReport { ca_mg_l: Some(30.0), hco3_mg_l: Some(91.5), ..WaterReport::default() };
     let water = SourceWater {
@@ -448,7 +452,7 @@ fn the_first_page_begins_with_a_water_of_the_library() {
     };
     let own = OwnWater { id: "tap".to_owned(), name: "Kitchen tap".to_owned(), water, note: None };
     Library::take_in(&Folders::below(home.path()), OwnProfile::Water(Box::new(own)), None).expect("a profile");
-    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
     take(&mut trial, "Kind of water", "Kitchen tap, yours");
     says(&trial, "Your library knows of it: EC 0.16 mS/cm, pH 7.4, hardness 75 mg/L CaCO3, by a report");
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
@@ -515,9 +519,9 @@ fn nothing_is_cut_off_at_any_size_in_both_themes() {
     }
 }
 
-#[test]
-fn a_unit_that_is_handed_a_product_of_any_name_can_share_it() {
-    let mut trial = light();
+#[rstest]
+fn a_unit_that_is_handed_a_product_of_any_name_can_share_it(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     trial.begin();
     trial.press(Role::Tab, "Shelf");
     trial.press(Role::Button, "Describe a product");

@@ -4,13 +4,14 @@ use egui::{Role, Theme};
 use egui_kittest::kittest::Queryable as _;
 use pourcast::garden::{Catalog, Product, ProductRef};
 use pourcast::store::Folders;
+use rstest::rstest;
 
 use super::clipping::{Scrolled, assert_nothing_clipped, assert_sheet_unclipped};
-use super::flows::{Trial, light};
+use super::flows::{Trial, window};
 use super::pictures::{keep_of, word};
 
-fn on_the_shelf() -> Trial {
-    let mut trial = light();
+fn on_the_shelf(look: Theme) -> Trial {
+    let mut trial = window(look);
     trial.begin();
     trial.press(Role::Tab, "Shelf");
     trial
@@ -35,8 +36,8 @@ fn found(all: &[(&str, f64)]) -> Vec<(String, f64)> {
 }
 
 /// Two bottles, the second described right after the first, in the ratio 2 to 3.
-fn two_bottles() -> Trial {
-    let mut trial = on_the_shelf();
+fn two_bottles(look: Theme) -> Trial {
+    let mut trial = on_the_shelf(look);
     trial.press(Role::Button, "Describe a product");
     bottle(&mut trial, "Green A");
     trial.press(Role::Link, "Keep it, and describe another part next");
@@ -49,9 +50,9 @@ fn two_bottles() -> Trial {
     trial
 }
 
-#[test]
-fn two_bottles_are_told_of_each_other_and_planned_as_one() {
-    let mut trial = two_bottles();
+#[rstest]
+fn two_bottles_are_told_of_each_other_and_planned_as_one(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = two_bottles(look);
     assert_eq!(parts_of(&trial, "Green A"), found(&[("green-a", 1.0), ("green-b", 1.5)]));
     trial
         .harness
@@ -75,9 +76,9 @@ fn two_bottles_are_told_of_each_other_and_planned_as_one() {
     assert_eq!(parts_of(&trial, "Green A"), found(&[("green-b", 0.5), ("green-a", 1.0)]));
 }
 
-#[test]
-fn a_third_part_joins_and_one_that_leaves_lets_the_others_be() {
-    let mut trial = two_bottles();
+#[rstest]
+fn a_third_part_joins_and_one_that_leaves_lets_the_others_be(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = two_bottles(look);
     trial.press(Role::Button, "Describe a product");
     bottle(&mut trial, "Green C");
     trial.choose("Poured together with", "Green B");
@@ -93,9 +94,9 @@ fn a_third_part_joins_and_one_that_leaves_lets_the_others_be() {
     assert_eq!(two.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>(), ["green-b", "green-c"]);
 }
 
-#[test]
-fn amounts_that_cannot_be_are_named_and_nothing_is_kept() {
-    let mut trial = two_bottles();
+#[rstest]
+fn amounts_that_cannot_be_are_named_and_nothing_is_kept(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = two_bottles(look);
     let unit = trial.unit();
     trial.press(Role::Link, "Change Green A");
     trial.fill("Amount of part 2, mL", "0");
@@ -109,9 +110,11 @@ fn amounts_that_cannot_be_are_named_and_nothing_is_kept() {
     assert_eq!(trial.unit(), unit);
 }
 
-#[test]
-fn a_part_that_is_not_at_hand_is_told_of_and_another_feed_is_planned_with() {
-    let mut trial = two_bottles();
+#[rstest]
+fn a_part_that_is_not_at_hand_is_told_of_and_another_feed_is_planned_with(
+    #[values(Theme::Light, Theme::Dark)] look: Theme,
+) {
+    let mut trial = two_bottles(look);
     trial.press(Role::Link, "Plan with Green A");
     trial.press(Role::Link, "Take off Green B");
     trial.harness.get_by_label_contains("Another part belonged to it and is gone");
@@ -130,9 +133,9 @@ fn a_part_that_is_not_at_hand_is_told_of_and_another_feed_is_planned_with() {
     assert!(trial.harness.query_by_label_contains("Another part belonged").is_none());
 }
 
-#[test]
-fn what_is_shipped_in_parts_becomes_ones_own_with_all_of_them() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn what_is_shipped_in_parts_becomes_ones_own_with_all_of_them(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     trial.press(Role::Link, "Add Three-part liquid feed");
     trial.press(Role::Link, "Make Three-part liquid feed, part 2 mine");
     trial.press(Role::Button, "Keep it on the shelf");
@@ -150,9 +153,9 @@ fn what_is_shipped_in_parts_becomes_ones_own_with_all_of_them() {
     assert_eq!(amounts(&unit.parts_of(own, &shipped)), amounts(&first.parts(|id| shipped.product(id))));
 }
 
-#[test]
-fn what_the_log_speaks_of_is_used_up_and_the_file_opens_again() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn what_the_log_speaks_of_is_used_up_and_the_file_opens_again(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     trial.press(Role::Tab, "Today");
     trial.press(Role::Link, "I poured something else");
     trial.type_into("Amount poured, line 1, mL", "0.4");
@@ -187,9 +190,11 @@ fn library_parts(trial: &Trial, id: &str) -> Vec<String> {
     of.parts(|id| own.iter().find(|own| own.id == id)).iter().map(|(part, _)| part.id.clone()).collect()
 }
 
-#[test]
-fn the_parts_of_a_feed_go_into_the_library_and_onto_another_shelf_together() {
-    let mut trial = two_bottles();
+#[rstest]
+fn the_parts_of_a_feed_go_into_the_library_and_onto_another_shelf_together(
+    #[values(Theme::Light, Theme::Dark)] look: Theme,
+) {
+    let mut trial = two_bottles(look);
     trial.press(Role::Link, "Keep Green B for my other units");
     trial.harness.get_by_label("Every part of the feed is in your library");
     trial.press(Role::Button, "Put this away");

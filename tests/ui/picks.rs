@@ -2,9 +2,10 @@
 
 use egui::{Key, Role, Theme, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use rstest::rstest;
 
 use super::clipping::{Scrolled, assert_nothing_clipped};
-use super::flows::{Trial, light};
+use super::flows::{Trial, window};
 
 fn type_text(trial: &mut Trial, name: &str, text: &str) {
     trial.harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
@@ -20,9 +21,9 @@ fn is_focused(trial: &Trial, role: Role, name: &str) -> bool {
     trial.harness.get_by_role_and_label(role, name).is_focused()
 }
 
-#[test]
-fn a_crop_is_found_by_another_name_and_taken_by_keys() {
-    let mut trial = light();
+#[rstest]
+fn a_crop_is_found_by_another_name_and_taken_by_keys(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     trial.begin();
     trial.harness.get_by_role_and_label(Role::ComboBox, "Crop").focus();
     trial.settle();
@@ -46,9 +47,9 @@ fn a_crop_is_found_by_another_name_and_taken_by_keys() {
     assert!(is_focused(&trial, Role::ComboBox, "Crop"), "and the keyboard is back");
 }
 
-#[test]
-fn arrows_walk_and_escape_leaves_all_as_it_was() {
-    let mut trial = light();
+#[rstest]
+fn arrows_walk_and_escape_leaves_all_as_it_was(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     trial.begin();
     let before = trial.unit();
     trial.press(Role::ComboBox, "Crop");
@@ -76,9 +77,9 @@ fn arrows_walk_and_escape_leaves_all_as_it_was() {
     assert_eq!(catalog.crop(&trial.unit().crop_id).map(|crop| crop.name.clone()), names.get(next).cloned());
 }
 
-#[test]
-fn another_crop_is_found_and_pressed() {
-    let mut trial = light();
+#[rstest]
+fn another_crop_is_found_and_pressed(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     trial.begin();
     trial.press(Role::Link, "Add another crop");
     type_text(&mut trial, "Find: Add another crop", "basil");

@@ -3,13 +3,14 @@
 use egui::{Role, Theme, Vec2};
 use egui_kittest::kittest::Queryable as _;
 use pourcast::garden::{AcidKind, Concentration, Form, Product, ProductRef, Strength, Tool};
+use rstest::rstest;
 
 use super::clipping::{Scrolled, assert_nothing_clipped, assert_sheet_unclipped};
-use super::flows::{Trial, light};
+use super::flows::{Trial, window};
 use super::pictures::{keep_of, word};
 
-fn on_the_shelf() -> Trial {
-    let mut trial = light();
+fn on_the_shelf(look: Theme) -> Trial {
+    let mut trial = window(look);
     trial.begin();
     trial.press(Role::Tab, "Shelf");
     trial
@@ -29,9 +30,9 @@ fn own(trial: &Trial, name: &str) -> Product {
     own.next().expect("a product of one's own")
 }
 
-#[test]
-fn a_bottle_is_described_by_its_label_and_stands_on_the_shelf() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn a_bottle_is_described_by_its_label_and_stands_on_the_shelf(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     let before = trial.unit().shelf.len();
     described(&mut trial, "Green bottle");
     // 2-1-6 + 0.5 Mg: the example of Cornell's home guide (Ronzoni & Mattson 2020).
@@ -56,9 +57,9 @@ fn a_bottle_is_described_by_its_label_and_stands_on_the_shelf() {
     assert_eq!(trial.unit(), unit);
 }
 
-#[test]
-fn a_density_in_other_units_is_named_and_offered() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn a_density_in_other_units_is_named_and_offered(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     described(&mut trial, "Green bottle");
     trial.fill("Total N, %", "4");
     trial.fill("Density, if the label has it, g/mL", "1080");
@@ -71,9 +72,9 @@ fn a_density_in_other_units_is_named_and_offered() {
     assert_eq!(own(&trial, "Green bottle").form, Form::Liquid { density_g_ml: Some(1.08) });
 }
 
-#[test]
-fn labels_that_contradict_themselves_are_told_at_the_line() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn labels_that_contradict_themselves_are_told_at_the_line(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     described(&mut trial, "Odd bag");
     trial.press(Role::RadioButton, "Powder, by g");
     for (line, value) in [("Total N, %", "5"), ("Nitrate N, %", "4"), ("Ammonium N, %", "3")] {
@@ -89,9 +90,9 @@ fn labels_that_contradict_themselves_are_told_at_the_line() {
     assert!(trial.unit().shelf.iter().all(|item| !matches!(item.product, ProductRef::Own(_))), "more than there is");
 }
 
-#[test]
-fn an_acid_by_its_strength_and_a_strong_one_refused() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn an_acid_by_its_strength_and_a_strong_one_refused(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     described(&mut trial, "Red bottle");
     trial.choose("It is for", "Lowers pH");
     trial.fill("Strength, %", "38");
@@ -107,9 +108,9 @@ fn an_acid_by_its_strength_and_a_strong_one_refused() {
     assert_eq!(own(&trial, "Red bottle").strength, Strength::Acid { acid: AcidKind::Phosphoric, concentration });
 }
 
-#[test]
-fn salts_a_rise_of_ec_and_nothing_at_all() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn salts_a_rise_of_ec_and_nothing_at_all(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     described(&mut trial, "Mixed at home");
     trial.choose("What is known of it", "The salts in it");
     trial.fill("Grams of it, g/L", "50");
@@ -137,9 +138,9 @@ fn salts_a_rise_of_ec_and_nothing_at_all() {
     assert_eq!(item.tool, Tool::Scoop { grams: 4.2, scatter: Tool::LEVEL_SCATTER });
 }
 
-#[test]
-fn peroxide_is_told_of_and_never_kept() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn peroxide_is_told_of_and_never_kept(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     trial.press(Role::DisclosureTriangle, "Hydrogen peroxide: what is known");
     trial.harness.get_by_label_contains("Not advised with plants in the water");
     described(&mut trial, "Peroxide 3 %");
@@ -149,9 +150,9 @@ fn peroxide_is_told_of_and_never_kept() {
     assert!(trial.unit().shelf.iter().all(|item| !matches!(item.product, ProductRef::Own(_))));
 }
 
-#[test]
-fn an_amount_of_peroxide_is_answered_and_never_poured() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn an_amount_of_peroxide_is_answered_and_never_poured(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     let before = trial.unit();
     trial.press(Role::DisclosureTriangle, "Hydrogen peroxide: what is known");
     trial.harness.get_by_label("Say which grade the bottle is");
@@ -207,9 +208,9 @@ fn the_peroxide_card_is_cut_off_nowhere() {
     }
 }
 
-#[test]
-fn what_is_shipped_is_added_taken_off_put_back_and_made_ones_own() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn what_is_shipped_is_added_taken_off_put_back_and_made_ones_own(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     let before = trial.unit();
     trial.press(Role::Link, "Add Two-part liquid feed");
     let with = trial.unit();
@@ -257,9 +258,9 @@ fn nothing_is_cut_off_at_any_size_in_both_themes() {
     }
 }
 
-#[test]
-fn what_is_kept_for_other_units_can_be_added_again() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn what_is_kept_for_other_units_can_be_added_again(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     described(&mut trial, "Green bottle");
     trial.fill("Total N, %", "4");
     trial.press(Role::Button, "Keep it on the shelf");
@@ -278,9 +279,9 @@ fn what_is_kept_for_other_units_can_be_added_again() {
     assert!(trial.unit().shelf_item("green-bottle").is_some());
 }
 
-#[test]
-fn one_of_two_feeds_is_planned_with_and_the_person_says_which() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn one_of_two_feeds_is_planned_with_and_the_person_says_which(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     trial.press(Role::Link, "Add Two-part liquid feed");
     trial.press(Role::Link, "Plan with Two-part liquid feed, part A");
     assert_eq!(trial.unit().shelf[0].product.id(), "two-part-a");
@@ -292,9 +293,9 @@ fn one_of_two_feeds_is_planned_with_and_the_person_says_which() {
     assert!(trial.harness.query_by_label("Plan with Two-part liquid feed, part B").is_none());
 }
 
-#[test]
-fn supplements_beside_each_other_say_which_one_plans_ask_for() {
-    let mut trial = on_the_shelf();
+#[rstest]
+fn supplements_beside_each_other_say_which_one_plans_ask_for(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
     let planned = |trial: &Trial| {
         let knowledge = trial.harness.state().outlook().expect("a plan").planner.knowledge();
         knowledge.calmag.as_ref().map(|calmag| calmag.pour.id.clone())

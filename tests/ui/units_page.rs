@@ -7,9 +7,10 @@ use egui::{Key, Modifiers, Role, Theme, Vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 use pourcast::garden::{Catalog, OwnKind, OwnProfile, OwnWater, SourceWater, Unit, WaterKind};
 use pourcast::store::{Folders, Library, UnitFile, profile_text, read_profile, read_unit};
+use rstest::rstest;
 
 use super::clipping::{Scrolled, assert_nothing_clipped};
-use super::flows::{MORNING_S, Trial, light};
+use super::flows::{MORNING_S, Trial, window};
 use super::pictures::{keep_of, word};
 
 /// A file that was let fall on the window.
@@ -130,9 +131,9 @@ fn without_units_the_page_says_so_and_has_examples() {
     }
 }
 
-#[test]
-fn a_card_says_what_the_unit_is_and_opens_it() {
-    let mut trial = light();
+#[rstest]
+fn a_card_says_what_the_unit_is_and_opens_it(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     trial.begin();
     to_units(&mut trial);
     says(&trial, "1 unit");
@@ -146,9 +147,9 @@ fn a_card_says_what_the_unit_is_and_opens_it() {
     trial.harness.get_by_label_contains("What we know");
 }
 
-#[test]
-fn a_copy_is_made_without_the_log_or_with_it() {
-    let mut trial = light();
+#[rstest]
+fn a_copy_is_made_without_the_log_or_with_it(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     trial.begin();
     let unit = trial.unit();
     to_units(&mut trial);
@@ -168,9 +169,9 @@ fn a_copy_is_made_without_the_log_or_with_it() {
     trial.harness.get_by_role_and_label(Role::Button, "Open Kitchen");
 }
 
-#[test]
-fn another_name_moves_the_file_also_of_what_is_open() {
-    let mut trial = full_house(Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+#[rstest]
+fn another_name_moves_the_file_also_of_what_is_open(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = full_house(look, Vec2::new(1280.0, 800.0), 1.0);
     to_units(&mut trial);
     trial.press(Role::Button, "Open Court bucket");
     to_units(&mut trial);
@@ -200,12 +201,12 @@ fn another_name_moves_the_file_also_of_what_is_open() {
     assert!(names(&trial).contains(&"Trough.ron".to_owned()));
 }
 
-#[test]
-fn what_is_archived_or_deleted_comes_back_by_one_press() {
+#[rstest]
+fn what_is_archived_or_deleted_comes_back_by_one_press(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     for (item, said, folder) in
         [("Archive", "Archived: “My bucket”", "archive"), ("Delete", "Deleted: “My bucket”", "deleted")]
     {
-        let mut trial = light();
+        let mut trial = window(look);
         trial.begin();
         let before = trial.unit();
         let text = std::fs::read(trial.units_folder().join("My bucket.ron")).expect("the file");
@@ -222,9 +223,11 @@ fn what_is_archived_or_deleted_comes_back_by_one_press() {
     }
 }
 
-#[test]
-fn what_was_put_away_is_folded_below_and_is_not_opened_at_the_next_start() {
-    let mut trial = full_house(Theme::Dark, Vec2::new(1280.0, 800.0), 1.0);
+#[rstest]
+fn what_was_put_away_is_folded_below_and_is_not_opened_at_the_next_start(
+    #[values(Theme::Light, Theme::Dark)] look: Theme,
+) {
+    let mut trial = full_house(look, Vec2::new(1280.0, 800.0), 1.0);
     to_units(&mut trial);
     trial.press(Role::Button, "Open Court bucket");
     to_units(&mut trial);
@@ -241,9 +244,9 @@ fn what_was_put_away_is_folded_below_and_is_not_opened_at_the_next_start() {
     trial.harness.get_by_role_and_label(Role::Button, "Open Court bucket");
 }
 
-#[test]
-fn a_damaged_file_is_shown_with_its_reason_and_only_moved() {
-    let mut trial = full_house(Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+#[rstest]
+fn a_damaged_file_is_shown_with_its_reason_and_only_moved(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = full_house(look, Vec2::new(1280.0, 800.0), 1.0);
     let text = "(version: 3, unit: (name: ";
     to_units(&mut trial);
     says(&trial, "The file ends too early, at line 1");
@@ -255,9 +258,9 @@ fn a_damaged_file_is_shown_with_its_reason_and_only_moved() {
     assert_eq!(std::fs::read_to_string(trial.units_folder().join("archive/Odd.ron")).expect("the file"), text);
 }
 
-#[test]
-fn units_are_handed_on_and_taken_in() {
-    let mut trial = light();
+#[rstest]
+fn units_are_handed_on_and_taken_in(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     trial.begin();
     let unit = trial.unit();
     let out = trial.home.path().join("for a friend.ron");
@@ -277,9 +280,9 @@ fn units_are_handed_on_and_taken_in() {
     says(&trial, "This system opens no dialog");
 }
 
-#[test]
-fn a_unit_that_is_dropped_is_opened_where_it_is() {
-    let mut trial = light();
+#[rstest]
+fn a_unit_that_is_dropped_is_opened_where_it_is(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     trial.begin();
     let mut other = trial.unit();
     other.name = "Elsewhere".to_owned();
@@ -314,9 +317,9 @@ fn a_unit_that_is_dropped_is_opened_where_it_is() {
     says(&trial, "this is not an ordinary file");
 }
 
-#[test]
-fn a_profile_that_is_dropped_asks_to_be_taken_in() {
-    let mut trial = light();
+#[rstest]
+fn a_profile_that_is_dropped_asks_to_be_taken_in(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     let path = trial.home.path().join("barrel.ron");
     let put =
         |profile: &OwnProfile| std::fs::write(&path, profile_text(profile, &path).expect("text")).expect("a file");
@@ -353,13 +356,13 @@ fn a_profile_that_is_dropped_asks_to_be_taken_in() {
     assert!(!waters.join("Sea.ron").exists());
 }
 
-#[test]
-fn a_clash_of_ids_is_told_and_mended() {
+#[rstest]
+fn a_clash_of_ids_is_told_and_mended(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     let home = tempfile::tempdir().expect("a folder");
     let folders = Folders::below(home.path());
     Library::take_in(&folders, rain("Barrel A", 0.04), None).expect("a profile");
     Library::take_in(&folders, rain("Barrel B", 0.05), None).expect("a profile");
-    let mut trial = Trial::open(home, None, Theme::Light, Vec2::new(1280.0, 800.0), 1.0);
+    let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
     to_units(&mut trial);
     trial.press(Role::DisclosureTriangle, "Own profiles (2)");
     says(&trial, "Your water “Barrel B” has the id `barrel`, which is that of your “Barrel A”");
@@ -370,9 +373,9 @@ fn a_clash_of_ids_is_told_and_mended() {
     assert!(trial.harness.query_all_by_label_contains("has the id").next().is_none());
 }
 
-#[test]
-fn all_of_it_is_reached_by_keyboard() {
-    let mut trial = light();
+#[rstest]
+fn all_of_it_is_reached_by_keyboard(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = window(look);
     trial.begin();
     to_units(&mut trial);
     let mut reached = Vec::new();

@@ -3,13 +3,14 @@
 use egui::{Role, Theme, Vec2};
 use egui_kittest::kittest::{Queryable as _, by};
 use pourcast::garden::WaterKind;
+use rstest::rstest;
 
 use super::clipping::assert_sheet_unclipped;
-use super::flows::{Trial, light};
+use super::flows::{Trial, window};
 use super::pictures::{keep_of, word};
 
-fn described() -> Trial {
-    let mut trial = light();
+fn described(look: Theme) -> Trial {
+    let mut trial = window(look);
     trial.begin();
     trial.press(Role::Tab, "Shelf");
     trial.press(Role::Link, "Describe the source water");
@@ -17,9 +18,9 @@ fn described() -> Trial {
     trial
 }
 
-#[test]
-fn readings_are_kept_in_the_units_that_are_typed() {
-    let mut trial = described();
+#[rstest]
+fn readings_are_kept_in_the_units_that_are_typed(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = described(look);
     trial.fill("EC, mS/cm", "0,64");
     trial.fill("pH", "7.6");
     trial.fill("Alkalinity, mg/L CaCO3", "200");
@@ -32,9 +33,9 @@ fn readings_are_kept_in_the_units_that_are_typed() {
     assert!((water.hardness_mg_caco3_l.expect("told") - 214.2).abs() < 0.5, "{water:?}");
 }
 
-#[test]
-fn a_report_that_does_not_balance_is_told_with_the_likely_slip() {
-    let mut trial = described();
+#[rstest]
+fn a_report_that_does_not_balance_is_told_with_the_likely_slip(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = described(look);
     trial.press(Role::Link, "Type a report in");
     // 244 mg/L of bicarbonate are 200 mg/L as calcium carbonate.
     for (line, text) in [
@@ -56,9 +57,9 @@ fn a_report_that_does_not_balance_is_told_with_the_likely_slip() {
     assert!((report.hco3_mg_l.expect("told") - 243.9).abs() < 1.0, "{report:?}");
 }
 
-#[test]
-fn a_line_is_read_in_the_unit_behind_it() {
-    let mut trial = described();
+#[rstest]
+fn a_line_is_read_in_the_unit_behind_it(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = described(look);
     trial.press(Role::Link, "Type a report in");
     trial.fill("Nitrate, mg/L", "5 mg/L as N");
     trial.fill("Calcium, mg/L", "2 mmol/L");
@@ -69,9 +70,9 @@ fn a_line_is_read_in_the_unit_behind_it() {
     assert!((report.ca_mg_l.expect("told") - 80.16).abs() < 0.05, "{report:?}");
 }
 
-#[test]
-fn two_waters_are_mixed_and_parted_again() {
-    let mut trial = described();
+#[rstest]
+fn two_waters_are_mixed_and_parted_again(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = described(look);
     trial.fill("EC, mS/cm", "0.64");
     trial.press(Role::Link, "Two waters are mixed in it");
     trial.fill("Its share, %", "60");
@@ -85,9 +86,9 @@ fn two_waters_are_mixed_and_parted_again() {
     assert_eq!(trial.unit().source_water.blend, None);
 }
 
-#[test]
-fn facts_that_contradict_each_other_are_told_and_nothing_is_kept() {
-    let mut trial = described();
+#[rstest]
+fn facts_that_contradict_each_other_are_told_and_nothing_is_kept(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = described(look);
     let before = trial.unit();
     trial.fill("EC, mS/cm", "0.2");
     trial.fill("Alkalinity, mg/L CaCO3", "300");
@@ -121,9 +122,9 @@ fn nothing_of_the_sheet_is_cut_off_in_both_themes() {
     }
 }
 
-#[test]
-fn a_water_is_kept_for_other_units_and_taken_from_there() {
-    let mut trial = described();
+#[rstest]
+fn a_water_is_kept_for_other_units_and_taken_from_there(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = described(look);
     trial.fill("EC, mS/cm", "0.64");
     trial.press(Role::Button, "Keep this water");
     let kept = trial.unit().source_water;
