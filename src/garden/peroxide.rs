@@ -154,7 +154,7 @@ fn answer(asked: Asked) -> Option<Answer> {
         ),
         harm,
         readings: format!(
-            "EC falls {thinned}, and pH stays: of {} mmol/L less than 1 in 10,000 is an ion below pH {WHOLE_BELOW_PH}. What keeps it in the bottle may move a jar with little alkalinity a bit (from memory)",
+            "No meter shows it. EC falls {thinned}, and pH stays: below pH {WHOLE_BELOW_PH} less than 1 in 10,000 of its {} mmol/L is an ion. The stabiliser in the bottle may move a jar with little alkalinity a bit (from memory)",
             to(mg_l / MOLAR_MASS_G, 100.0)
         ),
         is_too_much: mg_l > STOP_MG_L,

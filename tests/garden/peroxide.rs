@@ -62,12 +62,12 @@ fn an_amount_is_told_in_all_the_water_and_in_a_litre() {
     assert_eq!(harmful.amount, amount);
     assert!(harmful.is_too_much && harmful.harm.starts_with("Stop: 37.5 mg/L and more"), "{harmful:?}");
     // 37.5 mg/L is 1.1 mmol/L of a molecule with pKa 11.6.
-    assert!(harmful.readings.contains("of 1.1 mmol/L less than 1 in 10,000 is an ion below pH 7.6"), "{harmful:?}");
-    assert!(harmful.readings.starts_with("EC falls by the 0.1 %"), "{harmful:?}");
+    assert!(harmful.readings.contains("below pH 7.6 less than 1 in 10,000 of its 1.1 mmol/L is an ion"), "{harmful:?}");
+    assert!(harmful.readings.starts_with("No meter shows it. EC falls by the 0.1 %"), "{harmful:?}");
     assert!(told(10.0, 20.0).harm.starts_with("Stop: too near"));
     let little = told(6.0, 20.0);
     assert!(!little.is_too_much && little.harm.contains("not known to help"), "{little:?}");
-    assert!(little.readings.starts_with("EC falls by less than 0.1 % of it"), "{little:?}");
+    assert!(little.readings.starts_with("No meter shows it. EC falls by less than 0.1 % of it"), "{little:?}");
     for (ml, water_l) in [(f64::NAN, 20.0), (-1.0, 20.0), (1.0, 0.0), (1.0, f64::NAN), (2001.0, 20.0)] {
         assert_eq!(of(ml, water_l), None, "{ml} mL in {water_l} L");
     }

@@ -162,7 +162,7 @@ fn a_profile_is_changed_in_its_file_and_units_keep_their_copy(#[values(Theme::Li
     let home = tempfile::tempdir().expect("a folder");
     Library::take_in(&Folders::below(home.path()), feed("green", "Green bottle"), None).expect("a profile");
     let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
-    trial.choose("Feed", "Green bottle");
+    trial.choose("Feed", "Green bottle, yours");
     trial.begin();
     let before = trial.unit();
     open_fold(&mut trial);
@@ -211,7 +211,7 @@ fn a_crop_of_the_library_is_taken_anew_unless_it_has_lost_its_stage(#[values(The
     let home = tempfile::tempdir().expect("a folder");
     Library::take_in(&Folders::below(home.path()), cress("sill-cress", "Sill cress"), None).expect("a profile");
     let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
-    take(&mut trial, "Crop", "Sill cress");
+    take(&mut trial, "Crop", "Sill cress, yours");
     trial.begin();
     let (before, stage_id) = (trial.unit(), trial.unit().stage_id);
     open_fold(&mut trial);
@@ -456,7 +456,7 @@ fn the_first_page_begins_with_a_water_of_the_library(#[values(Theme::Light, Them
     take(&mut trial, "Kind of water", "Kitchen tap, yours");
     says(&trial, "Your library knows of it: EC 0.16 mS/cm, pH 7.4, hardness 75 mg/L CaCO3, by a report");
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
-    keep_of(&mut trial, "library-start-light-1280x800");
+    keep_of(&mut trial, &format!("library-start-{}-1280x800", word(look)));
     trial.begin();
     assert_eq!(trial.unit().source_water, water, "all that is known of it");
     // What is typed counts instead, and only that.

@@ -202,7 +202,7 @@ fn the_parts_of_a_feed_go_into_the_library_and_onto_another_shelf_together(
     // A new unit begins with both.
     trial.harness.state_mut().ask_for(pourcast::ui::command::Command::StartOwn);
     trial.settle();
-    trial.choose("Feed", "Green A + Green B");
+    trial.choose("Feed", "Green A + Green B, yours");
     trial.begin();
     assert_eq!(parts_of(&trial, "Green B"), found(&[("green-a", 1.0 / 1.5), ("green-b", 1.0)]));
     // Told otherwise here, they can take the place of those, or stand beside them.

@@ -270,7 +270,7 @@ fn what_is_kept_for_other_units_can_be_added_again(#[values(Theme::Light, Theme:
     // A new unit may begin with it.
     trial.harness.state_mut().ask_for(pourcast::ui::command::Command::StartOwn);
     trial.settle();
-    trial.choose("Feed", "Green bottle");
+    trial.choose("Feed", "Green bottle, yours");
     trial.begin();
     assert!(trial.unit().shelf_item("green-bottle").is_some(), "{:?}", trial.unit().shelf);
     trial.press(Role::Tab, "Shelf");
@@ -317,5 +317,5 @@ fn supplements_beside_each_other_say_which_one_plans_ask_for(#[values(Theme::Lig
     for id in ["cal-mag", "calcium-nitrate", "epsom-salt"] {
         assert!(ids.contains(&id), "{id}: {ids:?}");
     }
-    keep_of(&mut trial, "supplements-light-1280x800");
+    keep_of(&mut trial, &format!("supplements-{}-1280x800", word(look)));
 }

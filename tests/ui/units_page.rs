@@ -291,7 +291,7 @@ fn a_unit_that_is_dropped_is_opened_where_it_is(#[values(Theme::Light, Theme::Da
     trial.harness.input_mut().hovered_files.push(egui::HoveredFile { path: Some(path.clone()), ..Default::default() });
     trial.settle();
     says(&trial, "Let go to open this unit");
-    keep_of(&mut trial, "units-dropping");
+    keep_of(&mut trial, &format!("units-dropping-{}", word(look)));
     trial.harness.input_mut().hovered_files.clear();
     drop_on(&mut trial, &path);
     assert_eq!(trial.unit().name, "Elsewhere");

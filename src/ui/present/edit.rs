@@ -68,7 +68,7 @@ fn first_of(unit: &Unit, catalog: &Catalog, role: Role) -> Option<String> {
 pub fn edit_view(catalog: &Catalog, answers: &Answers, unit: &Unit) -> StartView {
     let mut view = StartView {
         editing: true,
-        crops: crops(catalog.crops_at_hand(unit)),
+        crops: crops(catalog.crops_at_hand(unit), catalog),
         levels_known: ids(&LevelKnown::ALL, |known| capital(known.words())),
         ..start_view(catalog, answers)
     };

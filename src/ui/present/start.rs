@@ -33,7 +33,7 @@ pub fn start_view(catalog: &Catalog, answers: &Answers) -> StartView {
         fullness: FULLNESS.map(|(id, words, _)| Choice::new(id, words)).to_vec(),
         waters: waters(catalog),
         own_water: own_water(answers, catalog).map(|own| own_water_view(&own.water, (ec, alkalinity))),
-        crops: crops(catalog.crops_and_own().map(|(crop, _)| crop).collect()),
+        crops: crops(catalog.crops_and_own().map(|(crop, _)| crop).collect(), catalog),
         feeds: products(catalog, Role::Feed),
         ph_down: products(catalog, Role::PhDown),
         ph_up: products(catalog, Role::PhUp),
@@ -163,18 +163,23 @@ pub(super) fn kind_view(kind: UnitKind) -> KindView {
     KindView { choice: Choice::new(id_of(&UnitKind::ALL, kind), label), note: note.to_owned(), picture }
 }
 
-pub(super) fn crops(mut crops: Vec<&Crop>) -> Vec<CropView> {
+pub(super) fn crops(mut crops: Vec<&Crop>, catalog: &Catalog) -> Vec<CropView> {
     crops.sort_by_key(|crop| crop.group);
-    crops
-        .into_iter()
-        .map(|crop| CropView { choice: super::crop_choice(crop), stages: super::today::stages(crop) })
-        .collect()
+    let view = |crop: &Crop| {
+        let mut choice = super::crop_choice(crop);
+        if catalog.crop(&crop.id) != Some(crop) {
+            choice.label = format!("{}, {YOURS}", choice.label);
+        }
+        CropView { choice, stages: super::today::stages(crop) }
+    };
+    crops.into_iter().map(view).collect()
 }
 
 /// Products of a role, shipped ones and those of the person's library, with one that means none.
 fn products(catalog: &Catalog, role: Role) -> Vec<Choice> {
     let none = std::iter::once(Choice::new("", "Nothing yet"));
-    let own = own_products(catalog).filter(|(product, _)| product.role == role).map(|(_, choice)| choice);
+    let own = own_products(catalog).filter(|(product, _)| product.role == role);
+    let own = own.map(|(_, choice)| Choice { label: format!("{}, {YOURS}", choice.label), ..choice });
     // The usual one stays the first: it is what a first page begins with.
     shipped(catalog, role).chain(own).chain(none).collect()
 }

@@ -252,6 +252,9 @@ fn peroxide_ui(ui: &mut Ui, shelf: &ShelfView, view: &mut ViewState, out: &mut V
     if !peroxide.missing.is_empty() {
         quiet(ui, peroxide.missing);
     }
+    if !peroxide.answer.is_empty() {
+        ui.add_space(space::HALF);
+    }
     for words in &peroxide.answer {
         body(ui, words);
     }
