@@ -416,7 +416,7 @@ fn a_crop_of_the_library_is_chosen_on_today_and_comes_along(#[values(Theme::Ligh
     trial.harness.state_mut().ask_for(Command::ChooseCrop("lettuce".to_owned()));
     trial.harness.state_mut().ask_for(Command::EditUnit);
     trial.settle();
-    take(&mut trial, "Crop", "Other cress");
+    take(&mut trial, "Crop", "Other cress, yours");
     trial.press(Role::Button, "Keep these facts");
     assert_eq!(trial.unit().crop_id, "other-cress");
 }
