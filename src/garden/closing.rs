@@ -38,6 +38,11 @@ const ROUNDING_SHARE: f64 = 0.05;
 /// Share of a label's equivalents below which the counter-ions of its chelates are left out. Ours: far below what a label's
 /// strength is known to.
 const CHELATE_SHARE: f64 = 0.01;
+/// Share of a label's equivalents from which on it is told what was added to them. Ours: less is lost among what a label's
+/// strength is known to.
+const TOLD_SHARE: f64 = 0.02;
+/// Share of a label's equivalents above which what was added is called a guess. Ours: twice what rounding explains.
+const GUESS_SHARE: f64 = 0.1;
 /// Nitrogen of unstated form below this, %, is the rounding of the lines.
 pub(super) const ROUNDING_N: f64 = 0.15;
 
@@ -84,9 +89,7 @@ pub(super) fn of_label(label: &LabelAnalysis, form: Form) -> Result<Dissolved, P
         notes.push(UREA.to_owned());
     }
     let closure = close(&mut moles, elements.s.is_some(), powder);
-    if closure.residual_eq.abs() > 0.1 * positive_eq(&moles) {
-        notes.push("The label's ions are more than a tenth out of balance: the closing is a guess.".to_owned());
-    }
+    notes.extend(made_up_for(&closure, &moles));
     notes.extend(with_chelates(&mut moles, &elements, label.na.is_some(), per));
     let solids_g = solids_share * grams;
     let (water_g, volume_ml, _) = water_and_volume(form, solids_g, 0.0);
@@ -140,6 +143,37 @@ pub(super) fn positive_eq(moles: &Totals) -> f64 {
         + moles[Component::Na]
         + moles[Component::K]
         + moles[Component::Nh4]
+}
+
+/// What was added so that the charge closes, in plain words.
+fn made_up_for(closure: &Closure, closed: &Totals) -> Option<String> {
+    let all = positive_eq(closed);
+    let share = closure.residual_eq / all;
+    let is_told = |eq: f64| eq > TOLD_SHARE * all;
+    let listed = closed[Component::K] - closure.potassium_eq;
+    let potassium = is_told(closure.potassium_eq).then(|| {
+        if closure.potassium_eq > listed {
+            "potassium that it does not list was counted".to_owned()
+        } else {
+            format!("potassium was counted {:.0} % higher than it is listed", 100.0 * closure.potassium_eq / listed)
+        }
+    });
+    if share > GUESS_SHARE {
+        let added = match (is_told(closure.sulfate_eq), is_told(closure.chloride_eq)) {
+            (true, true) => "sulfate and chloride",
+            (true, false) => "sulfate",
+            _ => "chloride",
+        };
+        return Some(format!(
+            "The label does not list all that is in it: {added} was counted for the rest, more than a tenth of it, which is a guess."
+        ));
+    }
+    let is_guess = share < -GUESS_SHARE;
+    let guess = if is_guess { ", which is a guess" } else { "" };
+    let acid = (is_guess && is_told(closure.free_acid_eq)).then(|| "free acid was counted".to_owned());
+    let made: Vec<String> = acid.into_iter().chain(potassium).collect();
+    (!made.is_empty())
+        .then(|| format!("The label's numbers do not quite balance: {} to make up for it{guess}.", made.join(" and ")))
 }
 
 /// Closes the charge by the rule of this module.

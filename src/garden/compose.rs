@@ -329,9 +329,10 @@ impl SourceWater {
         let mut alkalinity = self.alkalinity_meq_l.unwrap_or(profile.alkalinity_meq_l.value.median * share);
         if guessed {
             notes.push(format!(
-                "Alkalinity is not known: {} is usual for {} of this EC. A drop test would sharpen every acid dose.",
+                "Alkalinity is not known: {} is usual for {}{}. A drop test would sharpen every acid dose.",
                 alkalinity_words(alkalinity),
-                profile.name.to_lowercase()
+                profile.name.to_lowercase(),
+                if ec.is_some() { " of this EC" } else { "" }
             ));
         }
         let make = |alkalinity: f64, notes: &mut Vec<String>| {

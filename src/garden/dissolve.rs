@@ -17,6 +17,7 @@ use super::substance::{
     acid_density, base_density, most_base_percent, most_percent, of_substance, refuse_strong, salt_of_acid,
     salt_of_base,
 };
+use super::tool::plain;
 
 /// Volume that a gram of dissolved solid takes up in the solution, mL. Ours: a middle of nutrient salts (`MgSO4` 0.1, `KNO3`
 /// 0.4, `Ca(NO3)2` 0.3, `KH2PO4` 0.4 at 10 % by mass, from memory).
@@ -136,14 +137,16 @@ pub enum ProductError {
     #[error(transparent)]
     Label(#[from] LabelError),
     /// A number outside its limits.
-    #[error("{field} is {value}; it must be {limit}")]
+    #[error("{field} is {}; it must be {limit}", with_unit(*value, unit))]
     OutOfRange {
         /// Which.
         field: &'static str,
         /// What was given.
         value: f64,
-        /// What is allowed.
-        limit: &'static str,
+        /// Its unit; empty where it has none.
+        unit: &'static str,
+        /// What is allowed, with its unit.
+        limit: String,
     },
     /// A strong mineral acid too strong for a home.
     #[error(
@@ -194,7 +197,12 @@ impl Product {
         if let Form::Liquid { density_g_ml: Some(density) } = self.form
             && !(LEAST_DENSITY_G_ML..=MOST_DENSITY_G_ML).contains(&density)
         {
-            return Err(ProductError::OutOfRange { field: "density", value: density, limit: "0.8 to 2.0 g/mL" });
+            return Err(ProductError::OutOfRange {
+                field: "density",
+                value: density,
+                unit: "g/mL",
+                limit: "0.8 to 2.0 g/mL".to_owned(),
+            });
         }
         match &self.strength {
             Strength::Recipe(recipe) => of_recipe(recipe, self.form),
@@ -272,16 +280,27 @@ impl Dissolved {
     }
 }
 
-pub(super) fn in_range(field: &'static str, value: f64, most: f64, limit: &'static str) -> Result<f64, ProductError> {
-    if value >= 0.0 && value <= most { Ok(value) } else { Err(ProductError::OutOfRange { field, value, limit }) }
+fn with_unit(value: f64, unit: &str) -> String {
+    format!("{} {unit}", plain(value)).trim_end().to_owned()
+}
+
+/// A number from 0 to `most`, both in `unit`.
+fn in_range(field: &'static str, value: f64, most: f64, unit: &'static str) -> Result<f64, ProductError> {
+    if (0.0..=most).contains(&value) {
+        Ok(value)
+    } else {
+        let limit = format!("0 to {}", with_unit(most, unit));
+        Err(ProductError::OutOfRange { field, value, unit, limit })
+    }
 }
 
 /// As [`in_range`], but nothing is no strength.
-pub(super) fn above_zero(field: &'static str, value: f64, most: f64, limit: &'static str) -> Result<f64, ProductError> {
-    if value > 0.0 {
-        in_range(field, value, most, limit)
+pub(super) fn above_zero(field: &'static str, value: f64, most: f64, unit: &'static str) -> Result<f64, ProductError> {
+    if value > 0.0 && value <= most {
+        Ok(value)
     } else {
-        Err(ProductError::OutOfRange { field, value, limit })
+        let limit = format!("above 0, at most {}", with_unit(most, unit));
+        Err(ProductError::OutOfRange { field, value, unit, limit })
     }
 }
 
@@ -291,7 +310,7 @@ fn of_recipe(recipe: &Recipe, form: Form) -> Result<Dissolved, ProductError> {
     }
     let (mut moles, mut grams, mut hydrate_g, mut urea) = (Totals::ZERO, 0.0, 0.0, 0.0);
     for part in &recipe.salts {
-        let amount = in_range("an amount in the recipe", part.grams, 1000.0, "0 to 1000 g")?;
+        let amount = in_range("an amount in the recipe", part.grams, 1000.0, "g")?;
         moles = moles.plus(&part.salt.dissolved(amount));
         grams += amount;
         hydrate_g += part.salt.hydrate_water_g(amount);
@@ -299,7 +318,7 @@ fn of_recipe(recipe: &Recipe, form: Form) -> Result<Dissolved, ProductError> {
             urea += 2.0 * amount / Salt::Urea.molar_mass_g();
         }
     }
-    above_zero("the sum of the recipe", grams, 1000.0, "above 0, at most 1000 g per L or kg")?;
+    above_zero("the sum of the recipe", grams, 1000.0, "g per L or kg")?;
     // Recipes are per L of liquid or kg of powder; results are per mL or g.
     let solids_g = (grams - hydrate_g) / 1000.0;
     let (water_g, volume_ml, _) = water_and_volume(form, solids_g, hydrate_g / 1000.0);
@@ -337,8 +356,8 @@ pub(super) fn water_and_volume(form: Form, solids_g: f64, hydrate_g: f64) -> (f6
 }
 
 fn of_unknown(kind: UnknownKind, mmol_per_unit: f64, ln_sd: f64, form: Form) -> Result<Dissolved, ProductError> {
-    let mol = above_zero("the guessed strength", mmol_per_unit, 20.0, "above 0, at most 20 mmol per mL or g")? / 1000.0;
-    let ln_sd = in_range("the spread of the guess", ln_sd, 2.0, "0 to 2")?;
+    let mol = above_zero("the guessed strength", mmol_per_unit, 20.0, "mmol per mL or g")? / 1000.0;
+    let ln_sd = in_range("the spread of the guess", ln_sd, 2.0, "")?;
     let salt = match kind {
         UnknownKind::Feed => return Ok(super::feed::of_guess(mol, ln_sd, form)),
         UnknownKind::Base(base) => salt_of_base(base),

@@ -81,7 +81,8 @@ pub(super) fn of_ec_rise(ms_cm_per_unit_l: f64, form: Form) -> Result<Dissolved,
         return Err(ProductError::OutOfRange {
             field: "the rise of EC by one mL or g in a litre",
             value: ms_cm_per_unit_l,
-            limit: "0.02 to 2 mS/cm",
+            unit: "mS/cm",
+            limit: "0.02 to 2 mS/cm".to_owned(),
         });
     }
     let mol_n = mol_n_at_feeding_ec()? * ms_cm_per_unit_l / FEEDING_EC_MS_CM;

@@ -89,7 +89,7 @@ impl Product {
 
 fn refused(error: &ProductError, name: &str) -> FieldProblem {
     let (field, value, limit) = match error {
-        ProductError::OutOfRange { value, limit, .. } => ("strength", plain(*value), (*limit).to_owned()),
+        ProductError::OutOfRange { value, limit, .. } => ("strength", plain(*value), limit.clone()),
         ProductError::RefusedAcid { percent, limit_percent, .. } => {
             ("strength", format!("{} %", plain(*percent)), format!("at most {} %", plain(*limit_percent)))
         }

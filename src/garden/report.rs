@@ -44,6 +44,12 @@ fn times(line: &mut Option<f64>, factor: f64) -> Option<f64> {
     *line
 }
 
+/// Whether a line may stand as the report prints it. Reports print two decimals at most (from memory): what has more was typed
+/// in another unit, as CaCO3 say, and was converted, so that slip is out of the question.
+fn is_as_printed(line: Option<f64>) -> bool {
+    line.is_some_and(|mg_l| ((mg_l * 100.0).round() / 100.0 - mg_l).abs() < 1e-6)
+}
+
 /// Sums of a report's charges.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct ReportBalance {
@@ -72,8 +78,8 @@ impl ReportBalance {
 pub struct ReportSlip {
     /// The line it is about: its field in [`WaterReport`].
     pub key: &'static str,
-    /// What was likely mistaken, such as "bicarbonate is given as CaCO3".
-    pub words: String,
+    /// What was likely mistaken, asked: "Is bicarbonate perhaps given as CaCO3?".
+    pub question: String,
     /// What that line would then be, mg/L.
     pub value_mg_l: f64,
     /// The report with it mended.
@@ -124,49 +130,54 @@ impl WaterReport {
             return Vec::new();
         };
         let mut slips: Vec<ReportSlip> = Vec::new();
-        let mut tried = |key: &'static str, words: String, change: &dyn Fn(&mut Self) -> Option<f64>| {
+        let mut tried = |key: &'static str, question: String, change: &dyn Fn(&mut Self) -> Option<f64>| {
             let mut report = *self;
             let Some(value_mg_l) = change(&mut report).filter(|value| (0.0..=5000.0).contains(value)) else { return };
             let Some(mended) = report.balance(alkalinity_meq_l) else { return };
             let percent = mended.percent();
             if percent.abs() <= USUAL_IMBALANCE_PERCENT {
-                slips.push(ReportSlip { key, words, value_mg_l, report, percent });
+                slips.push(ReportSlip { key, question, value_mg_l, report, percent });
             }
         };
         if self.na_mg_l.is_none() && balance.percent() < 0.0 {
             let sodium = (balance.anions_meq_l - balance.cations_meq_l) * weight::NA;
-            tried("na_mg_l", "the line for sodium is missing".to_owned(), &|r| {
+            tried("na_mg_l", "Is the line for sodium perhaps missing?".to_owned(), &|r| {
                 r.na_mg_l = Some(sodium);
                 r.na_mg_l
             });
         }
-        tried("no3_mg_l", "nitrate is given as N".to_owned(), &|r| times(&mut r.no3_mg_l, NO3_OVER_N));
-        tried("no3_mg_l", "nitrate was NO3 already and was counted as N".to_owned(), &|r| {
+        tried("no3_mg_l", "Is nitrate perhaps given as N?".to_owned(), &|r| times(&mut r.no3_mg_l, NO3_OVER_N));
+        tried("no3_mg_l", "Was nitrate perhaps NO3 already, and counted as N?".to_owned(), &|r| {
             times(&mut r.no3_mg_l, 1.0 / NO3_OVER_N)
         });
-        tried("so4_mg_l", "sulfate is given as S".to_owned(), &|r| times(&mut r.so4_mg_l, SO4_OVER_S));
-        tried("so4_mg_l", "sulfate was SO4 already and was counted as S".to_owned(), &|r| {
+        tried("so4_mg_l", "Is sulfate perhaps given as S?".to_owned(), &|r| times(&mut r.so4_mg_l, SO4_OVER_S));
+        tried("so4_mg_l", "Was sulfate perhaps SO4 already, and counted as S?".to_owned(), &|r| {
             times(&mut r.so4_mg_l, 1.0 / SO4_OVER_S)
         });
-        if alkalinity_meq_l.is_none() {
-            tried("hco3_mg_l", "bicarbonate is given as CaCO3".to_owned(), &|r| {
+        if alkalinity_meq_l.is_none() && is_as_printed(self.hco3_mg_l) {
+            tried("hco3_mg_l", "Is bicarbonate perhaps given as CaCO3?".to_owned(), &|r| {
                 times(&mut r.hco3_mg_l, HCO3_OVER_CACO3)
             });
         }
-        tried("ca_mg_l", "total hardness as CaCO3 stands in the line for calcium".to_owned(), &|r| {
-            let of_magnesium = r.mg_mg_l? * CACO3_OVER_MG;
-            r.ca_mg_l = Some((r.ca_mg_l? - of_magnesium) / CACO3_OVER_CA);
-            r.ca_mg_l
-        });
-        tried("ca_mg_l", "calcium is given as CaCO3".to_owned(), &|r| times(&mut r.ca_mg_l, 1.0 / CACO3_OVER_CA));
-        tried("ca_mg_l", "calcium and magnesium are given as CaCO3".to_owned(), &|r| {
-            times(&mut r.mg_mg_l, 1.0 / CACO3_OVER_MG)?;
-            times(&mut r.ca_mg_l, 1.0 / CACO3_OVER_CA)
-        });
+        if is_as_printed(self.ca_mg_l) {
+            tried("ca_mg_l", "Is the number for calcium perhaps the total hardness as CaCO3?".to_owned(), &|r| {
+                let of_magnesium = r.mg_mg_l? * CACO3_OVER_MG;
+                r.ca_mg_l = Some((r.ca_mg_l? - of_magnesium) / CACO3_OVER_CA);
+                r.ca_mg_l
+            });
+            tried("ca_mg_l", "Is calcium perhaps given as CaCO3?".to_owned(), &|r| {
+                times(&mut r.ca_mg_l, 1.0 / CACO3_OVER_CA)
+            });
+            tried("ca_mg_l", "Are calcium and magnesium perhaps given as CaCO3?".to_owned(), &|r| {
+                times(&mut r.mg_mg_l, 1.0 / CACO3_OVER_MG)?;
+                times(&mut r.ca_mg_l, 1.0 / CACO3_OVER_CA)
+            });
+        }
         for (key, name, line) in LINES.into_iter().filter(|(key, ..)| *key != "hco3_mg_l" || alkalinity_meq_l.is_none())
         {
-            for (factor, words) in [(10.0, "a tenth"), (0.1, "ten times")] {
-                tried(key, format!("{name} is {words} of what it is"), &|r| times(line(r), factor));
+            for (factor, words) in [(10.0, "a tenth of"), (0.1, "ten times")] {
+                let question = format!("Is the number for {name} perhaps {words} what it should be?");
+                tried(key, question, &|r| times(line(r), factor));
             }
         }
         // A stable sort: of equals the first tried comes first.
@@ -189,16 +200,18 @@ impl WaterReport {
         // One field, one number: other slips of the same line are offered beside it.
         let same = slips.iter().filter(|slip| slips.first().is_some_and(|first| first.key == slip.key));
         Some(same.fold(problem, |problem, slip| {
-            problem.offering(format!("{}: {:.1} mg/L", slip.words, slip.value_mg_l), slip.value_mg_l)
+            problem.offering(format!("{} Then {:.1} mg/L", slip.question, slip.value_mg_l), slip.value_mg_l)
         }))
     }
 }
 
-/// The likeliest slip in words, to stand behind a sentence; empty where there is none.
+/// The likeliest slip as a question, to stand behind a sentence; empty where there is none. No full stop ends it.
 pub(super) fn likely(slips: &[ReportSlip]) -> String {
     slips.first().map_or_else(String::new, |slip| {
         let value = plain((slip.value_mg_l * 10.0).round() / 10.0);
-        format!("; likely {}: {value} mg/L there leaves {:.1} %", slip.words, slip.percent.abs())
+        let name = LINES.iter().find(|(key, ..)| *key == slip.key).map_or("it", |(_, name, _)| name);
+        let left = plain((slip.percent.abs() * 10.0).round() / 10.0);
+        format!(". {} Then {name} would be {value} mg/L, and the report would balance to {left} %", slip.question)
     })
 }
 

@@ -82,21 +82,15 @@ pub(super) fn of_substance(
     let molar_mass = salt.molar_mass_g();
     let liquid = matches!(form, Form::Liquid { .. });
     let grams = match (concentration, form) {
-        (Concentration::MassPercent(percent), Form::Powder) => {
-            above_zero("the strength", percent, 100.0, "above 0, at most 100 %")? / 100.0
-        }
+        (Concentration::MassPercent(percent), Form::Powder) => above_zero("the strength", percent, 100.0, "%")? / 100.0,
         (Concentration::MassPercent(percent), Form::Liquid { density_g_ml }) => {
-            let percent =
-                above_zero("the strength", percent, most_percent, "above 0, not above what dissolves in water")?;
+            // As strong as it is sold, or as it dissolves.
+            let percent = above_zero("the strength", percent, most_percent, "%")?;
             percent / 100.0 * density_g_ml.unwrap_or_else(|| density_of(salt, percent))
         }
         (_, Form::Powder) => return Err(ProductError::PowderPerLitre),
-        (Concentration::GramsPerL(grams), _) => {
-            above_zero("the strength", grams, 1500.0, "above 0, at most 1500 g/L")? / 1000.0
-        }
-        (Concentration::MolPerL(moles), _) => {
-            above_zero("the strength", moles, 18.0, "above 0, at most 18 mol/L")? * molar_mass / 1000.0
-        }
+        (Concentration::GramsPerL(grams), _) => above_zero("the strength", grams, 1500.0, "g/L")? / 1000.0,
+        (Concentration::MolPerL(moles), _) => above_zero("the strength", moles, 18.0, "mol/L")? * molar_mass / 1000.0,
     };
     let (water_g, volume_ml) = if liquid {
         let density = match form {

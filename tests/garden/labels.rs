@@ -178,3 +178,35 @@ fn lines_of_a_label_begin_large_where_they_begin_a_line() {
         assert!(title.starts_with(char::is_uppercase) && title.eq_ignore_ascii_case(line.name), "{title}");
     }
 }
+
+/// What was added to a label so that its ions balance is told in plain words.
+#[test]
+fn what_makes_up_for_a_label_is_told() {
+    let none = LabelAnalysis::default();
+    let notes = |label: LabelAnalysis| labelled(liquid(1.1), &label).notes.join(" ");
+    // 3.8/14.007 of nitrate against 0.2/14.007 of ammonium, 4 x 0.830/39.098 of K and 2 x 3/40.078 of Ca: 0.0221 equivalents
+    // too few, 26 % of the potassium.
+    let near = LabelAnalysis {
+        total_n: Some(4.0),
+        nitrate_n: Some(3.8),
+        ammonium_n: Some(0.2),
+        k2o: Some(4.0),
+        ca: Some(3.0),
+        ..none
+    };
+    assert_eq!(
+        notes(near),
+        "The label's numbers do not quite balance: potassium was counted 26 % higher than it is listed to make up for it."
+    );
+    // A little less nitrate balances: nothing is said.
+    let even = LabelAnalysis { total_n: Some(3.7), nitrate_n: Some(3.5), ..near };
+    assert_eq!(notes(even), "");
+    // Nitrate alone would be an acid: potassium, and it is said that it is a guess.
+    assert_eq!(
+        notes(LabelAnalysis { nitrate_n: Some(10.0), ..none }),
+        "The label's numbers do not quite balance: potassium that it does not list was counted to make up for it, which is a guess."
+    );
+    // Calcium and magnesium with too little nitrate.
+    let short = notes(LabelAnalysis { nitrate_n: Some(2.0), ca: Some(3.2), mg: Some(1.2), ..none });
+    assert!(short.contains("does not list all that is in it: chloride was counted for the rest"), "{short}");
+}

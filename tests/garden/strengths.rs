@@ -182,3 +182,16 @@ fn a_unit_tells_of_its_own_products() {
     assert_eq!(problems[0].field, format!("shelf.{place}.product.strength.ms_cm_per_unit_l"));
     assert_eq!(problems[0].severity, Severity::Caution);
 }
+
+/// What is refused names the value with its unit, and the limit as a number.
+#[test]
+fn a_strength_out_of_range_is_told_with_its_unit() {
+    let refused =
+        |strength: Strength| product(Role::PhDown, liquid(1.1), strength).dissolved().unwrap_err().to_string();
+    let acid = |concentration| Strength::Acid { acid: AcidKind::Phosphoric, concentration };
+    // Phosphoric acid is sold at up to 86 % (from memory).
+    let percent = refused(acid(Concentration::MassPercent(250.0)));
+    assert_eq!(percent, "the strength is 250 %; it must be above 0, at most 86 %");
+    let moles = refused(acid(Concentration::MolPerL(40.0)));
+    assert_eq!(moles, "the strength is 40 mol/L; it must be above 0, at most 18 mol/L");
+}
