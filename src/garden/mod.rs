@@ -64,7 +64,7 @@ pub use own::{
 };
 pub use own_bands::{MOST_STAGES, OwnCropError, SET_BY_YOU, SET_EC_MS_CM, SET_PH, SetBand, check_set_band};
 pub use own_crops::MOST_OWN_CROPS;
-pub use parts::{MOST_PARTS, PartShare, Partner, check_part_amount, partners};
+pub use parts::{MOST_PARTS, PartShare, Partner, check_part_amount, in_whole_numbers, partners};
 pub use priors::{AcidShares, ExchangePriors, OffsetPriors, Priors, VolumePriors};
 pub use product::{
     AcidKind, BaseKind, Concentration, Form, LabelRate, Product, Recipe, Role, SaltAmount, Strength, UnknownKind,

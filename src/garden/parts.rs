@@ -49,6 +49,16 @@ pub fn partners(parts: &[PartShare]) -> Vec<Option<Partner>> {
         .collect()
 }
 
+/// Shares as a label tells them: in the smallest whole numbers up to 10 that fit within 1 %, or as they are.
+pub fn in_whole_numbers(shares: &[f64]) -> Vec<f64> {
+    let least = shares.iter().copied().fold(f64::INFINITY, f64::min);
+    let whole = |times: f64| -> Option<Vec<f64>> {
+        let scaled = shares.iter().map(|share| share / least * times);
+        scaled.map(|share| Some(share.round()).filter(|whole| (share / whole - 1.0).abs() < 0.01)).collect()
+    };
+    (1..=10).find_map(|times| whole(f64::from(times))).unwrap_or_else(|| shares.to_vec())
+}
+
 /// What is wrong with the amount of a part.
 pub fn check_part_amount(amount: f64) -> Option<FieldProblem> {
     positive("parts.amount", "the amount of a part", amount, MOST_SHARE, "")

@@ -5,7 +5,8 @@ use super::dissolve::{LEAST_DENSITY_G_ML, MOST_DENSITY_G_ML, ProductError};
 use super::feed::EC_RISE_MS_CM;
 use super::growing::told;
 use super::label::{LabelAnalysis, LabelError};
-use super::product::{Form, Product, Strength};
+use super::product::{Concentration, Form, Product, Strength};
+use super::substance::{acid_density, base_density, salt_of_acid, salt_of_base};
 use super::tool::plain;
 use crate::units::EcScale;
 
@@ -30,6 +31,37 @@ pub fn check_density_g_ml(density: f64) -> Option<FieldProblem> {
         problem = problem.offering(format!("{text} {unit}, that is {meant:.3} g/mL"), meant);
     }
     Some(problem)
+}
+
+/// How far the density of an acid or base that is told may be from the handbook's for its strength: asked about, and refused. Ours:
+/// labels round to a tenth, and what else is in such a bottle weighs little.
+const DENSITY_OFF: (f64, f64) = (0.06, 0.2);
+
+/// The density of an acid or base beside the strength that is told of it: a strength by mass means nothing without it.
+fn check_density_of_substance(product: &Product) -> Option<FieldProblem> {
+    let Form::Liquid { density_g_ml: Some(density) } = product.form else { return None };
+    let (name, percent, handbook) = match &product.strength {
+        Strength::Acid { acid, concentration: Concentration::MassPercent(percent) } => {
+            (acid.words(), *percent, acid_density(salt_of_acid(*acid), *percent))
+        }
+        Strength::Base { base, concentration: Concentration::MassPercent(percent) } => {
+            (base.words(), *percent, base_density(salt_of_base(*base), *percent))
+        }
+        _ => return None,
+    };
+    let off = (density / handbook - 1.0).abs();
+    // What cannot be a density or a strength is told as that.
+    if check_density_g_ml(density).is_some() || !(percent > 0.0 && percent <= 100.0) || off <= DENSITY_OFF.0 {
+        return None;
+    }
+    let text = plain(density);
+    let message = format!(
+        "{name} of {} % weighs about {handbook:.2} g/mL, not {text}: one of the two numbers is another one, and the dose follows both",
+        plain(percent)
+    );
+    let problem = FieldProblem::refused("form.density_g_ml", &text, format!("about {handbook:.2} g/mL"), message)
+        .offering(format!("{handbook:.2} g/mL, by the handbook"), (handbook * 100.0).round() / 100.0);
+    Some(if off > DENSITY_OFF.1 { problem } else { problem.as_caution() })
 }
 
 /// Rise of EC by one mL or g in a litre, mS/cm: 0.02 to 2. A number that reads like µS/cm or ppm is offered in mS/cm.
@@ -62,6 +94,7 @@ impl Product {
         }
         if let Form::Liquid { density_g_ml: Some(density) } = self.form {
             problems.extend(check_density_g_ml(density));
+            problems.extend(check_density_of_substance(self));
         }
         let unit = self.form.unit();
         match &self.strength {

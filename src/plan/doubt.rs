@@ -70,7 +70,7 @@ impl Planner {
         let is_known = self.knowledge.since_reading.iter().all(is_planned);
         (!is_known).then(|| {
             Step::plain(Action::Read { in_min: self.wait_left_min() }).because(
-                "Something was poured since the last reading that plans are not made with: only a reading tells where the water is",
+                "Something was poured since the last reading that plans do not use, or that is used up by now: only a reading tells where the water is",
             )
         })
     }

@@ -69,7 +69,7 @@ impl Planner {
         (step.risk, step.edge, step.provisional) = (Some(risk), Some(edge), provisional);
         if inside {
             step = step.because(match settles {
-                settles if (low..=high).contains(&settles) => format!(
+                settles if (low..=high).contains(&settles) || format!("{settles:.1}") == format!("{now:.1}") => format!(
                     "pH {now:.1} is near the edge of the zone ({low:.1}–{high:.1}), and a correction once begun is brought to its end"
                 ),
                 settles => format!("pH {now:.1} is inside the zone, but left alone it would settle near {settles:.1}"),

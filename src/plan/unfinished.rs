@@ -66,8 +66,7 @@ impl Planner {
             let amount = last_amount * part.ratio / last.ratio;
             let is_last = i + 1 == missing.len();
             let Ok(mut step) = self.part_of_round(product, part, amount, (forecast, is_last)) else { break };
-            step =
-                step.because(format!("The other part of the feed goes in by the same measure as {}", last.pour.name));
+            step = step.because(format!("It belongs to {}, in the ratio of the label", last.pour.name));
             if !is_last {
                 step.wait_min = STIR_BETWEEN_PARTS_MIN;
                 step = step.because(format!(

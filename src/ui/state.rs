@@ -350,6 +350,36 @@ pub struct LogRows {
     pub tops: Vec<f32>,
 }
 
+/// What a sheet began with, so that nothing that was typed is put away unasked.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Begun<T> {
+    serial: u64,
+    draft: Option<T>,
+}
+
+impl<T> Default for Begun<T> {
+    fn default() -> Self {
+        Self { serial: 0, draft: None }
+    }
+}
+
+impl<T: Clone + PartialEq> Begun<T> {
+    /// Remembers what the sheet of an opening began with.
+    pub fn note(&mut self, serial: u64, draft: &T) {
+        if self.serial != serial || self.draft.is_none() {
+            *self = Self { serial, draft: Some(draft.clone()) };
+        }
+    }
+
+    /// Whether something else stands there by now.
+    pub fn is_changed(&self, draft: &T) -> bool {
+        self.draft.as_ref().is_some_and(|begun| begun != draft)
+    }
+}
+
+/// What is said where a sheet that was filled in would be put away by a press beside it.
+pub const STILL_HERE: &str = "What you typed is still here: keep it, or cancel";
+
 /// State of the window that is not saved with a unit.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct ViewState {
@@ -377,6 +407,10 @@ pub struct ViewState {
     pub product: Option<ProductDraft>,
     /// How often that sheet was opened: each time it begins at its top.
     pub product_sheets: u64,
+    /// What that sheet began with.
+    pub product_begun: Begun<ProductDraft>,
+    /// What the sheet of the source water began with.
+    pub water_begun: Begun<WaterDraft>,
     /// The source water, while it is being described.
     pub water: Option<WaterDraft>,
     /// Peroxide that somebody asks about.

@@ -284,6 +284,10 @@ fn parts_as_told_come_back_and_a_missing_one_is_named() {
         assert!(problem.message.contains(named), "{}", problem.message);
     }
     assert_eq!(check_part_amount(0.5), None);
+    // Told again as a label does: 2, 1 and 3; the odd ones as they are.
+    assert_eq!(in_whole_numbers(&[1.0, 0.5, 1.5]), [2.0, 1.0, 3.0]);
+    assert_eq!(in_whole_numbers(&[1.0, 2.0 / 3.0]), [3.0, 2.0]);
+    assert_eq!(in_whole_numbers(&[1.0, std::f64::consts::SQRT_2]), [1.0, std::f64::consts::SQRT_2]);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use pourcast::garden::*;
 
-use super::{catalog, close};
+use super::{catalog, close, liquid, product};
 
 #[test]
 fn bad_input_is_named_and_a_likely_meaning_offered() {
@@ -252,4 +252,25 @@ fn the_level_follows_the_log() {
     );
     close(at(&mut unit, LogEntry::Reading(Reading { at_s: 6, ..Reading::default() })), 26.5, 1e-12);
     assert!(at(&mut unit, LogEntry::Drain { at_s: 7, solution_l: 900.0 }) > 0.0);
+}
+
+/// 85 % phosphoric acid weighs 1.69 g/mL (CRC Handbook, from memory): at 1.00 g/mL the same strength by mass would be 1.7 times weaker
+/// than it is, and the dose as much too large.
+#[test]
+fn a_density_that_cannot_be_that_of_the_strength_is_refused_or_asked_about() {
+    let told = |percent: f64, density: f64| {
+        let strength =
+            Strength::Acid { acid: AcidKind::Phosphoric, concentration: Concentration::MassPercent(percent) };
+        let problems = product(Role::PhDown, liquid(density), strength).check();
+        problems.into_iter().find(|problem| problem.field == "form.density_g_ml")
+    };
+    let problem = told(85.0, 1.0).expect("nobody has such an acid");
+    assert_eq!((problem.severity, problem.offers[0].value), (Severity::Refused, 1.69));
+    assert!(problem.message.contains("phosphoric acid of 85 % weighs about 1.69 g/mL, not 1"), "{}", problem.message);
+    // 24 % weighs 1.14; 1.25 is asked about, what a label rounds is not.
+    assert_eq!(told(24.0, 1.25).map(|problem| problem.severity), Some(Severity::Caution));
+    assert_eq!(told(24.0, 1.1), None);
+    assert_eq!(told(85.0, 1.7), None);
+    let base = Strength::Base { base: BaseKind::PotassiumHydroxide, concentration: Concentration::MassPercent(40.0) };
+    assert!(product(Role::PhUp, liquid(1.0), base).check().iter().any(|problem| problem.message.contains("1.40 g/mL")));
 }

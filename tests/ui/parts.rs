@@ -1,6 +1,6 @@
 //! Feeds in two and three parts as a person tells them, and what is used up.
 
-use egui::{Role, Theme};
+use egui::{Key, Role, Theme};
 use egui_kittest::kittest::Queryable as _;
 use pourcast::garden::{Catalog, Product, ProductRef};
 use pourcast::store::Folders;
@@ -56,7 +56,7 @@ fn two_bottles_are_told_of_each_other_and_planned_as_one(#[values(Theme::Light, 
     assert_eq!(parts_of(&trial, "Green A"), found(&[("green-a", 1.0), ("green-b", 1.5)]));
     trial
         .harness
-        .get_all_by_label_contains("Poured in this order: 1 mL of Green A, then 1.5 mL of Green B")
+        .get_all_by_label_contains("Poured in this order: 2 mL of Green A, then 3 mL of Green B")
         .next()
         .expect("told");
     trial.press(Role::Link, "Plan with Green A");
@@ -95,6 +95,60 @@ fn a_third_part_joins_and_one_that_leaves_lets_the_others_be(#[values(Theme::Lig
 }
 
 #[rstest]
+fn what_was_typed_is_not_put_away_by_a_press_beside_the_sheet(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
+    trial.press(Role::Button, "Describe a product");
+    // Nothing is typed yet: Escape closes it.
+    trial.harness.key_press(Key::Escape);
+    trial.settle();
+    assert!(trial.harness.query_by_label("Name of the product").is_none());
+    trial.press(Role::Button, "Describe a product");
+    bottle(&mut trial, "Green A");
+    for _ in 0..2 {
+        trial.harness.key_press(Key::Escape);
+        trial.settle();
+    }
+    trial.harness.get_by_label("What you typed is still here: keep it, or cancel");
+    trial.press(Role::Button, "Keep it on the shelf");
+    assert!(trial.unit().shelf_item("green-a").is_some());
+    // The source water likewise.
+    trial.press(Role::Link, "Describe the source water");
+    trial.fill("EC, mS/cm", "0.64");
+    for _ in 0..2 {
+        trial.harness.key_press(Key::Escape);
+        trial.settle();
+    }
+    trial.harness.get_by_label("What you typed is still here: keep it, or cancel");
+    trial.press(Role::Button, "Cancel");
+    assert_eq!(trial.unit().source_water.ec_ms_cm, None);
+}
+
+#[rstest]
+fn the_librarys_version_is_taken_with_a_way_back(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
+    trial.press(Role::Button, "Describe a product");
+    bottle(&mut trial, "Green A");
+    trial.press(Role::Button, "Keep it on the shelf");
+    trial.press(Role::Link, "Keep Green A for my other units");
+    trial.press(Role::Button, "Put this away");
+    trial.press(Role::Tab, "Today");
+    trial.press(Role::Link, "I poured something else");
+    trial.choose("Product poured, line 1", "Green A");
+    trial.type_into("Amount poured, line 1, mL", "4");
+    trial.press(Role::Button, "Write it down");
+    trial.press(Role::Tab, "Shelf");
+    trial.press(Role::Link, "Change Green A");
+    trial.fill("Total N, %", "6");
+    trial.press(Role::Button, "Keep it on the shelf");
+    let before = trial.unit();
+    trial.press(Role::Link, "Take Green A from the library");
+    trial.harness.get_by_label("Green A is as your library has it; what was poured of it counts as that, too");
+    assert_ne!(trial.unit(), before);
+    trial.press(Role::Link, "Put it back");
+    assert_eq!(trial.unit(), before);
+}
+
+#[rstest]
 fn amounts_that_cannot_be_are_named_and_nothing_is_kept(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     let mut trial = two_bottles(look);
     let unit = trial.unit();
@@ -118,6 +172,8 @@ fn a_part_that_is_not_at_hand_is_told_of_and_another_feed_is_planned_with(
     trial.press(Role::Link, "Plan with Green A");
     trial.press(Role::Link, "Take off Green B");
     trial.harness.get_by_label_contains("Another part belonged to it and is gone");
+    trial.harness.get_by_label("Plans leave it aside while a part is missing");
+    assert!(trial.harness.query_by_label("Plan with Green A").is_none(), "that would change nothing");
     let feed = trial.harness.state().outlook().expect("a plan").planner.knowledge().feed.clone().expect("a feed");
     assert_eq!(feed.pour.id, "one-part-powder", "every part of it is at hand");
     trial.press(Role::Link, "Put it back");
@@ -217,7 +273,7 @@ fn the_parts_of_a_feed_go_into_the_library_and_onto_another_shelf_together(
     assert_eq!(library_parts(&trial, "green-a"), ["green-a", "green-b"]);
     assert_eq!(library_parts(&trial, "green-b-2"), ["green-a-2", "green-b-2"]);
     trial.press(Role::Link, "Keep Green A for my other units");
-    trial.press(Role::Button, "Replace mine");
+    trial.press(Role::Button, "Replace the library’s");
     trial.press(Role::Button, "Put this away");
     let own = Folders::below(trial.home.path()).read_library().own().products;
     let ratio = |id: &str| own.iter().find(|own| own.id == id)?.partner.as_ref().map(|partner| partner.ratio);

@@ -346,7 +346,7 @@ fn a_profile_that_is_dropped_asks_to_be_taken_in(#[values(Theme::Light, Theme::D
     trial.press(Role::Button, "Put this away");
     assert!(waters.join("Rain barrel 2.ron").exists());
     drop_on(&mut trial, &path);
-    trial.press(Role::Button, "Replace mine");
+    trial.press(Role::Button, "Replace the library’s");
     trial.press(Role::Button, "Put this away");
     assert_eq!(read_profile(&mine).expect("a profile").profile, rain("Rain barrel", 0.12));
     // What makes no sense is told, and not taken in.

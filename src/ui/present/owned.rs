@@ -88,7 +88,7 @@ impl Gist {
             return Some(if waited_s >= 0 && left_s > 0 {
                 format!("Read it in {} min", left_s.saturating_add(59) / 60)
             } else {
-                format!("Read it: it was changed {}", age_words(waited_s))
+                format!("Changed {}: read it, or go on as its plan says", age_words(waited_s))
             });
         }
         match &self.last {

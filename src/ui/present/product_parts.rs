@@ -3,7 +3,8 @@
 use super::product_draft::ProductDraft;
 use super::readers::capital;
 use crate::garden::{
-    Catalog, MOST_PARTS, PartShare, Product, ProductRef, Role, ShelfItem, Unit, check_part_amount, free_id, partners,
+    Catalog, MOST_PARTS, PartShare, Product, ProductRef, Role, ShelfItem, Unit, check_part_amount, free_id,
+    in_whole_numbers, partners,
 };
 use crate::ui::command::{Field, ProductField};
 use crate::ui::view::{Choice, PartRow, PartsView, SheetNumber};
@@ -44,10 +45,10 @@ pub struct Kept {
 pub(super) fn lines_of(product: &Product, unit: &Unit, catalog: &Catalog) -> Vec<PartLine> {
     let Some(partner) = product.partner.as_ref().filter(|_| product.role == Role::Feed) else { return Vec::new() };
     let parts = unit.parts_of(product, catalog);
-    let whole = parts.first().map_or(1.0, |(_, first)| *first);
+    let amounts = in_whole_numbers(&parts.iter().map(|(_, amount)| *amount).collect::<Vec<_>>());
     let id = |of: &Product| (of.id != product.id).then(|| of.id.clone());
     let mut lines: Vec<PartLine> =
-        parts.iter().map(|(of, amount)| PartLine { id: id(of), amount: Some(amount / whole) }).collect();
+        parts.iter().zip(amounts).map(|((of, _), amount)| PartLine { id: id(of), amount: Some(amount) }).collect();
     // A part that is gone is shown as such, so that it can be left out.
     let is_there = |line: &PartLine| line.id.as_ref() == Some(&partner.product_id);
     if !lines.iter().any(is_there) && partner.product_id != product.id {

@@ -9,7 +9,7 @@ use crate::garden::compose::MG_CACO3_PER_MEQ;
 use crate::garden::peroxide::{self, Asked, Grade};
 use crate::garden::{
     Catalog, Concentration, LabelAnalysis, Product, ProductRef, Role, ShelfItem, Strength, Unit, UnknownKind,
-    check_measure,
+    check_measure, in_whole_numbers,
 };
 use crate::learn::{Knowledge, ProductBelief};
 use crate::store::Settings;
@@ -49,9 +49,9 @@ pub fn shelf_view(
             .collect(),
         add: std::iter::once(("Yours", own)).chain(add).filter(|(_, choices)| !choices.is_empty()).collect(),
         is_water_shared,
-        way_back: taken_off.map(|name| {
+        way_back: taken_off.map(|words| {
             let back = Command::Shelf(ShelfCommand::BringBack);
-            (format!("{} was taken off", capital(name)), LinkView { text: "Put it back".to_owned(), command: back })
+            (words.to_owned(), LinkView { text: "Put it back".to_owned(), command: back })
         }),
         peroxide: peroxide.map(|asked| peroxide_view(asked, unit.level_l)),
     }
@@ -138,8 +138,15 @@ fn row((place, item): (usize, &ShelfItem), unit: &Unit, catalog: &Catalog, knowl
         name: capital(&product.name),
         role: capital(product.role.words()),
         is_own: matches!(item.product, ProductRef::Own(_)),
-        aside: knowledge.and_then(|knowledge| aside_words(product, knowledge)),
-        can_lead: knowledge.is_some_and(|knowledge| can_lead(product, knowledge)),
+        aside: knowledge.and_then(|knowledge| aside_words(product, knowledge)).map(|words| {
+            if unit.missing_part(product, catalog).is_some() {
+                "Plans leave it aside while a part is missing"
+            } else {
+                words
+            }
+        }),
+        can_lead: unit.missing_part(product, catalog).is_none()
+            && knowledge.is_some_and(|knowledge| can_lead(product, knowledge)),
         in_library: if renewed_item(item, catalog).is_some() {
             InLibrary::Otherwise
         } else if catalog.own.products.contains(product) {
@@ -161,8 +168,14 @@ fn row((place, item): (usize, &ShelfItem), unit: &Unit, catalog: &Catalog, knowl
 /// The parts of a feed in a line, in the order of pouring; empty for one that is whole.
 fn parts_words(product: &Product, unit: &Unit, catalog: &Catalog) -> String {
     let parts = unit.parts_of(product, catalog);
-    let Some((_, first)) = parts.first().filter(|_| parts.len() > 1) else { return String::new() };
-    let told = parts.iter().map(|(of, amount)| format!("{} {} of {}", figure(amount / first), of.form.unit(), of.name));
+    if parts.len() < 2 {
+        return String::new();
+    }
+    let amounts = in_whole_numbers(&parts.iter().map(|(_, amount)| *amount).collect::<Vec<_>>());
+    let told = parts
+        .iter()
+        .zip(amounts)
+        .map(|((of, _), amount)| format!("{} {} of {}", figure(amount), of.form.unit(), of.name));
     format!("Poured in this order: {}", told.collect::<Vec<_>>().join(", then "))
 }
 
@@ -172,7 +185,7 @@ fn lacks_words(product: &Product, unit: &Unit, catalog: &Catalog) -> Option<Stri
     let used_up = unit.shelf_item(id).and_then(|item| catalog.product_of(item));
     Some(match used_up.or_else(|| catalog.product(id)) {
         Some(part) => format!(
-            "{} belongs to it and is not at hand: plans go by another feed, or count it in where there is none",
+            "{} belongs to it and is not at hand. Plans use another feed; if there is none, they ask for that part all the same",
             capital(&part.name)
         ),
         None => {
@@ -260,6 +273,15 @@ pub(super) fn does_words(product: &Product) -> String {
             let brought = brought.map(|(name, mg)| format!("{name} {}", figure(*mg))).collect::<Vec<_>>().join(", ");
             let brought = if brought.is_empty() { String::new() } else { format!(" and brings {brought} mg/L") };
             match dissolved.ec_rise_ms_cm() {
+                // Four in five of the guess lie between these.
+                Ok(rise) if matches!(product.strength, Strength::Unknown { .. }) => {
+                    let within = (1.28 * dissolved.ln_sd).exp();
+                    format!(
+                        "1 {unit}/L raises EC by perhaps {} to {} mS/cm",
+                        figure(rise / within),
+                        figure(rise * within)
+                    )
+                }
                 Ok(rise) => format!("1 {unit}/L raises EC by about {rise:.2} mS/cm{brought}"),
                 Err(_) => String::new(),
             }

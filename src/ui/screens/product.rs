@@ -7,7 +7,7 @@ use super::product_parts::parts_ui;
 use super::start::columns;
 use crate::ui::command::{Command, Field, ProductField, ShelfCommand};
 use crate::ui::present::ProductDraft;
-use crate::ui::state::{Drafts, Trouble, ViewState};
+use crate::ui::state::{Drafts, STILL_HERE, Trouble, ViewState};
 use crate::ui::theme::{Tokens, Weight, size, space, text};
 use crate::ui::view::{OfferView, ProductView, SheetNumber};
 use crate::ui::widgets::{
@@ -20,6 +20,7 @@ pub fn product_sheet_ui(ui: &Ui, sheet: &ProductView, view: &mut ViewState, out:
     let Some(mut draft) = view.product.take() else { return };
     let before = out.len();
     let was = draft.clone();
+    view.product_begun.note(view.product_sheets, &was);
     let closed = crate::ui::widgets::sheet(ui, "product", 640.0, |ui| {
         title(ui, &sheet.title);
         let height = (ui.ctx().content_rect().height() - 210.0).clamp(96.0, 720.0);
@@ -57,12 +58,18 @@ pub fn product_sheet_ui(ui: &Ui, sheet: &ProductView, view: &mut ViewState, out:
         }
         buttons_ui(ui, sheet, out);
     });
-    if closed && out.len() == before {
+    let mut told = draft.clone();
+    told.refused = None;
+    let is_filled_in = view.product_begun.is_changed(&told);
+    if closed && out.len() == before && !is_filled_in {
         out.push(Command::Shelf(ShelfCommand::Close));
     }
     if draft != was {
         // It was refused as it was.
         draft.refused = None;
+    }
+    if closed && is_filled_in {
+        draft.refused = Some(STILL_HERE.to_owned());
     }
     view.product = Some(draft);
 }

@@ -6,7 +6,7 @@ use super::numbers::{numbers_ui, per_row};
 use crate::garden::LONGEST_NAME;
 use crate::ui::command::{Command, Field, Mixed, ShelfCommand};
 use crate::ui::present::WaterDraft;
-use crate::ui::state::{Drafts, Trouble, ViewState};
+use crate::ui::state::{Drafts, STILL_HERE, Trouble, ViewState};
 use crate::ui::theme::space;
 use crate::ui::view::{SheetNumber, WaterView};
 use crate::ui::widgets::{
@@ -21,6 +21,7 @@ pub fn water_sheet_ui(ui: &Ui, sheet: &WaterView, view: &mut ViewState, out: &mu
     let Some(mut draft) = view.water.take() else { return };
     let before = out.len();
     let was = draft.clone();
+    view.water_begun.note(view.product_sheets, &was);
     let mut taken = None;
     let closed = crate::ui::widgets::sheet(ui, "water", 640.0, |ui| {
         title(ui, sheet.title);
@@ -62,11 +63,17 @@ pub fn water_sheet_ui(ui: &Ui, sheet: &WaterView, view: &mut ViewState, out: &mu
             }
         });
     });
-    if closed && out.len() == before {
+    let mut told = draft.clone();
+    told.refused = None;
+    let is_filled_in = view.water_begun.is_changed(&told);
+    if closed && out.len() == before && !is_filled_in {
         out.push(Command::Shelf(ShelfCommand::Close));
     }
     if draft != was {
         draft.refused = None;
+    }
+    if closed && is_filled_in {
+        draft.refused = Some(STILL_HERE.to_owned());
     }
     view.water = Some(draft);
     if let Some(id) = taken {

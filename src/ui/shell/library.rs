@@ -66,7 +66,7 @@ impl Shell {
                 let both = format!("Keep both, these as {}", quoted(new_names.iter().map(String::as_str)));
                 let mut actions = vec![take(&both, TakeIn::KeepBoth)];
                 if can_replace {
-                    actions.push(take("Replace mine", TakeIn::ReplaceMine));
+                    actions.push(take("Replace the library’s", TakeIn::ReplaceMine));
                 }
                 let words = format!(
                     "Your library has {} already, told otherwise. The parts of a feed go together: what shall become of them?",
@@ -108,7 +108,7 @@ impl Shell {
                 let both = both_words(&clash, "Keep both, this one");
                 let mut actions = vec![take(&both, Some(TakeIn::KeepBoth))];
                 if clash.mine.is_some() {
-                    actions.push(take("Replace mine", Some(TakeIn::ReplaceMine)));
+                    actions.push(take("Replace the library’s", Some(TakeIn::ReplaceMine)));
                 }
                 (Some(clash.clone()), format!("{}. What shall become of them?", capital(&clash.to_string())), actions)
             }

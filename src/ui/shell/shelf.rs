@@ -6,7 +6,7 @@ use super::Shell;
 use crate::garden::{OwnProfile, Product, ProductRef, ShelfItem};
 use crate::ui::command::ShelfCommand;
 use crate::ui::present::{
-    ProductDraft, WaterDraft, added_items, own_water, product_view, renewed_item, shelf_view, water_view,
+    ProductDraft, WaterDraft, added_items, capital, own_water, product_view, renewed_item, shelf_view, water_view,
 };
 use crate::ui::state::{Keeper, Part};
 use crate::ui::view::{ProductView, ShelfView, WaterView};
@@ -15,14 +15,15 @@ use crate::ui::view::{ProductView, ShelfView, WaterView};
 pub(super) struct TakenOff {
     place: usize,
     item: ShelfItem,
-    name: String,
+    /// What happened to it.
+    words: String,
 }
 
 impl Shell {
     /// The page of the shelf.
     pub(super) fn shelf_view(&self) -> Option<ShelfView> {
         let unit = self.unit()?;
-        let taken_off = self.taken_off.as_ref().map(|taken| taken.name.as_str());
+        let taken_off = self.taken_off.as_ref().map(|taken| taken.words.as_str());
         let shown = (unit, self.catalog.as_ref(), &self.settings);
         let knowledge = self.outlook().map(|outlook| outlook.planner.knowledge());
         let peroxide = self.view.is_open(Part::Peroxide).then_some(self.view.peroxide);
@@ -63,7 +64,7 @@ impl Shell {
                     self.change(now, |unit| {
                         let here = unit.shelf.iter().position(|other| other.product.id() == item.product.id());
                         match here {
-                            Some(here) => unit.shelf[here].used_up = false,
+                            Some(here) => unit.shelf[here] = item,
                             None => unit.shelf.insert(place.min(unit.shelf.len()), item),
                         }
                     });
@@ -101,11 +102,7 @@ impl Shell {
             ShelfCommand::Renew(place) => {
                 let item = self.unit().and_then(|unit| unit.shelf.get(place));
                 if let Some(renewed) = item.and_then(|item| renewed_item(item, &self.catalog)) {
-                    self.change(now, |unit| {
-                        if let Some(here) = unit.shelf.get_mut(place) {
-                            *here = renewed;
-                        }
-                    });
+                    self.renew(place, renewed, now);
                 }
             }
             ShelfCommand::ShareWater => {
@@ -131,6 +128,21 @@ impl Shell {
             ShelfCommand::KeepWater => self.keep_water(now),
             ShelfCommand::Peroxide => self.view.toggle(Part::Peroxide),
         }
+    }
+
+    /// Takes the library's version of what stands at a place, with the way back.
+    fn renew(&mut self, place: usize, renewed: ShelfItem, now: Duration) {
+        let Some(item) = self.unit().and_then(|unit| unit.shelf.get(place)).cloned() else { return };
+        let name = self.catalog.product_of(&item).map_or_else(String::new, |product| capital(&product.name));
+        let told_of = self.unit().is_some_and(|unit| unit.log_speaks_of(item.product.id()));
+        self.change(now, |unit| {
+            if let Some(here) = unit.shelf.get_mut(place) {
+                *here = renewed;
+            }
+        });
+        let also = if told_of { "; what was poured of it counts as that, too" } else { "" };
+        let words = format!("{name} is as your library has it{also}");
+        self.taken_off = Some(TakenOff { place, item, words });
     }
 
     /// Keeps the product at a place for other units, too; with it the other parts of its feed.
@@ -196,7 +208,8 @@ impl Shell {
         self.change(now, |unit| {
             let _ = unit.take_off(place);
         });
-        self.taken_off = Some(TakenOff { place, item, name });
+        let words = format!("{} was taken off", capital(&name));
+        self.taken_off = Some(TakenOff { place, item, words });
     }
 
     /// Keeps what is on the sheet, and tells its place on the shelf; or says on the sheet what keeps it from that.

@@ -42,6 +42,12 @@ pub fn sheet(ui: &Ui, name: &str, width: f32, contents: impl FnOnce(&mut Ui)) ->
         ui.spacing_mut().item_spacing.y = space::ONE;
         contents(ui);
     });
+    // It is placed by the size that it had a frame ago.
+    let (id, now) = (egui::Id::unique(("size of sheet", name)), modal.response.rect.size());
+    let before = ui.ctx().data_mut(|data| std::mem::replace(data.get_temp_mut_or(id, Vec2::ZERO), now));
+    if before != now {
+        ui.ctx().request_repaint();
+    }
     modal.should_close()
 }
 
