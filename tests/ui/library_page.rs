@@ -254,8 +254,7 @@ fn what_cannot_be_kept_is_said_on_the_sheet_and_the_file_stays(#[values(Theme::L
     trial.fill("EC, mS/cm", "50");
     trial.press(Role::Button, "Keep it in your library");
     assert!(trial.harness.query_by_label("A water of yours").is_some(), "the sheet stays");
-    trial.harness.key_press(Key::Escape);
-    trial.settle();
+    trial.press(Role::Button, "Cancel");
     assert_eq!(std::fs::read(file(&trial, OwnKind::Water, "Barrel A")).expect("a file"), before);
 
     trial.press(Role::Link, "Change: Sill cress, crop");

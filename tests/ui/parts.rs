@@ -264,7 +264,7 @@ fn the_parts_of_a_feed_go_into_the_library_and_onto_another_shelf_together(
     // Told otherwise here, they can take the place of those, or stand beside them.
     trial.press(Role::Tab, "Shelf");
     trial.press(Role::Link, "Change Green A");
-    trial.fill("Amount of part 2, mL", "3");
+    trial.fill("Amount of part 1, mL", "1");
     trial.press(Role::Button, "Keep it on the shelf");
     trial.press(Role::Link, "Keep Green A for my other units");
     trial.harness.get_by_label_contains("Your library has “Green A” and “Green B” already, told otherwise");
