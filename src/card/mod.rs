@@ -13,7 +13,7 @@ use serde::Serialize;
 use crate::garden::{Catalog, Growing, LogEntry, Unit};
 use crate::plan::{Action, JarOffer, Plan, Step};
 
-pub use crate::plan::edges;
+pub use crate::plan::{ec_edges, edges};
 pub use pdf::pdf;
 pub use say::{Order, amount_words, eyebrow, headline, how, likely_line, next_line};
 pub(crate) use say::{figure, numbered};
@@ -163,7 +163,7 @@ impl Card {
         let crops: Vec<String> = unit.growing().iter().map(|grown| crop_words(grown, unit, catalog)).collect();
         let water = unit.source_water.words(catalog);
         let warnings: Vec<String> = plan.warnings.iter().map(|warning| warning.words.clone()).collect();
-        let model = crate::plan::MODEL_VERSION;
+        let (model, scale) = (crate::plan::MODEL_VERSION, unit.meter.ec_scale);
         Self {
             unit: unit.name.clone(),
             date: date(now_s),
@@ -177,14 +177,14 @@ impl Card {
             crops,
             reading: say::reading_words(unit.last_reading(), &unit.meter, date),
             since: since_reading(unit, catalog, date),
-            zone: format!("pH {}, EC {} mS/cm", edges(plan.zone.ph), edges(plan.zone_ec_ms_cm)),
+            zone: format!("pH {}, EC {} {}", edges(plan.zone.ph), ec_edges(scale, plan.zone_ec_ms_cm), scale.symbol()),
             steps: (0..).zip(&plan.steps).map(|(place, step)| CardStep::of(step, place, unit, catalog, plan)).collect(),
             sections: sections(plan, &warnings),
             warnings,
             last: format!("Label and safety data sheet come first; they override this card. ({model})"),
             next_reading: vec![
                 Blank { name: "pH", unit: "" },
-                Blank { name: "EC", unit: unit.meter.ec_scale.symbol() },
+                Blank { name: "EC", unit: scale.symbol() },
                 Blank { name: "Level", unit: "L" },
                 Blank { name: "Time", unit: "" },
             ],

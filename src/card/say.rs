@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::garden::{Meter, Reading};
 pub(super) use crate::plan::lower_first;
-use crate::plan::{Action, Measured, Step, when};
+use crate::plan::{Action, Measured, Step, edge_decimals, when};
 
 /// A figure with the digits that matter and no needless zeros.
 pub(crate) fn figure(value: f64) -> String {
@@ -28,9 +28,8 @@ fn product_amount(measured: &Measured) -> String {
 }
 
 /// One edge of a band, with the decimals of [`crate::plan::edges`].
-pub(super) fn edge_words(edge: f64, (low, high): (f64, f64)) -> String {
-    let decimals = if high - low < 0.2 { 2 } else { 1 };
-    format!("{edge:.decimals$}")
+pub(super) fn edge_words(edge: f64, band: (f64, f64)) -> String {
+    format!("{edge:.decimals$}", decimals = edge_decimals(band))
 }
 
 /// What to do, in its parts: "Pour" "4.2 mL" "of" "pH-lowering liquid" "diluted first". Where nothing is measured the amount
@@ -192,13 +191,13 @@ pub(super) fn wait_words(step: &Step) -> String {
 /// What the next reading should show, such as "pH 5.7–6.8, EC 1.3–1.4".
 pub(super) fn expect_words(step: &Step, meter: &Meter) -> Option<String> {
     let (low, _, high) = step.expect?.ph;
-    Some(format!("pH {}, {}", ph_span((low, high), meter), expect_ec_words(step)?))
+    Some(format!("pH {}, {}", ph_span((low, high), meter), expect_ec_words(step, meter)?))
 }
 
 /// The same for EC alone.
-pub(super) fn expect_ec_words(step: &Step) -> Option<String> {
-    let (low, _, high) = step.expect?.ec_ms_cm;
-    Some(format!("EC {}", span(&format!("{low:.1}"), &format!("{high:.1}"))))
+pub(super) fn expect_ec_words(step: &Step, meter: &Meter) -> Option<String> {
+    let (scale, (low, _, high)) = (meter.ec_scale, step.expect?.ec_ms_cm);
+    Some(format!("EC {}{}", span(&scale.figure(low, 1), &scale.figure(high, 1)), scale.tail()))
 }
 
 /// Where pH goes after that reading, when it does, and what that will ask for.
@@ -236,7 +235,7 @@ pub(super) fn reading_words(reading: Option<&Reading>, meter: &Meter, date: &dyn
         parts.push(format!("pH {ph:.ph_decimals$}"));
     }
     if let Some(ec) = reading.ec_ms_cm {
-        parts.push(format!("EC {ec:.2} mS/cm"));
+        parts.push(format!("EC {}", meter.ec_scale.told(ec, 2)));
     }
     if let Some(t) = reading.temperature_c {
         parts.push(format!("{t:.0} °C"));

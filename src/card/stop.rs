@@ -4,14 +4,15 @@
 use super::say::{edge_words, expect_ec_words, expect_words};
 use crate::dose::Warning;
 use crate::garden::{Role, Unit, UnitKind};
-use crate::plan::{Action, Plan, Step};
+use crate::plan::{Action, Plan, Step, edge_decimals};
+use crate::units::EcScale;
 
 /// Conditions on which to stop, each one clause that goes on from "Stop if".
 pub(super) fn stop_if(step: &Step, place: usize, role: Option<Role>, unit: &Unit, plan: &Plan) -> Vec<String> {
     let mut stops = Vec::new();
     match &step.action {
         Action::Pour(_) => {
-            stops.extend(past_the_edge(step, role, plan));
+            stops.extend(past_the_edge(step, role, plan, unit.meter.ec_scale));
             if plan.landing.warnings.iter().any(|warning| matches!(warning, Warning::MayCloud { .. })) {
                 stops.push("the water turns cloudy: a salt is falling out, so pour no more of anything".to_owned());
             }
@@ -53,14 +54,14 @@ pub(super) fn stop_if(step: &Step, place: usize, role: Option<Role>, unit: &Unit
 /// What the meter should show, as far as it is known well enough that another reading means something.
 fn told(step: &Step, unit: &Unit) -> Option<String> {
     let (low, _, high) = step.expect?.ph;
-    if high - low <= TELLING_PH { expect_words(step, &unit.meter) } else { expect_ec_words(step) }
+    if high - low <= TELLING_PH { expect_words(step, &unit.meter) } else { expect_ec_words(step, &unit.meter) }
 }
 
 /// A range of pH wider than this tells nothing when it is missed; EC still does. Ours.
 const TELLING_PH: f64 = 2.0;
 
 /// Beyond the far edge nothing more goes in, whatever was expected.
-fn past_the_edge(step: &Step, role: Option<Role>, plan: &Plan) -> Option<String> {
+fn past_the_edge(step: &Step, role: Option<Role>, plan: &Plan, scale: EcScale) -> Option<String> {
     let (low, high) = plan.zone.ph;
     let shows = |what: &str, side: &str, edge: String, more: &str| format!("{what} shows {side} {edge}: {more}");
     Some(match role? {
@@ -79,7 +80,8 @@ fn past_the_edge(step: &Step, role: Option<Role>, plan: &Plan) -> Option<String>
         // It stays below the zone by itself, and pH is high until the feed is in.
         Role::Silicate => return None,
         Role::Feed | Role::CalMag => {
-            shows("EC", "above", edge_words(plan.zone_ec_ms_cm.1, plan.zone_ec_ms_cm), "no more feed of any kind")
+            let edge = scale.edge(plan.zone_ec_ms_cm.1, edge_decimals(plan.zone_ec_ms_cm));
+            shows("EC", "above", format!("{edge}{}", scale.tail()), "no more feed of any kind")
         }
     })
 }

@@ -1,6 +1,7 @@
 //! What a landing should be warned of.
 
 use crate::chem::Mineral;
+use crate::units::EcScale;
 
 /// What keeps a solid from forming in a mix that is over saturated with it, as it begins a sentence that ends "against it". Of a
 /// solid's parts it names the one that a grower has in hand; common practice, no source.
@@ -50,8 +51,13 @@ impl Warning {
     /// Highest EC, mS/cm, for which it was.
     pub const CHECKED_EC_MS_CM: f64 = 13.0;
 
-    /// In words for a beginner.
+    /// In words for a beginner, EC in mS/cm.
     pub fn words(&self) -> String {
+        self.words_on(EcScale::MilliSiemens)
+    }
+
+    /// The same with EC on the scale that a person reads.
+    pub fn words_on(&self, scale: EcScale) -> String {
         match self {
             Self::MayCloud { mineral, saturation_index, crept_to_ph } => {
                 let times = 10_f64.powf(*saturation_index);
@@ -72,10 +78,11 @@ impl Warning {
                 format!("That makes {volume_l:.1} L in a tank of {tank_l:.1} L: it would run over")
             }
             Self::OutOfDomain { ph, ec_ms_cm } => format!(
-                "pH {ph:.1} and EC {ec_ms_cm:.1} mS/cm lie outside what the model was checked for (pH {} to {}, EC up to {})",
+                "pH {ph:.1} and EC {} lie outside what the model was checked for (pH {} to {}, EC up to {})",
+                scale.told(*ec_ms_cm, 1),
                 Self::CHECKED_PH.0,
                 Self::CHECKED_PH.1,
-                Self::CHECKED_EC_MS_CM
+                scale.figure(Self::CHECKED_EC_MS_CM, 0)
             ),
         }
     }

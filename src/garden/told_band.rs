@@ -46,7 +46,10 @@ impl Told {
     /// The unit behind figures that stand without one where they are pH or mS/cm, as the trade tells them: on any other scale
     /// a bare figure would be another EC.
     pub(super) fn unit_but_ms_cm(self) -> String {
-        if self.scale == EcScale::MilliSiemens { String::new() } else { self.unit() }
+        match self.quantity {
+            Quantity::Ph => String::new(),
+            Quantity::Ec => self.scale.tail(),
+        }
     }
 
     /// The scale where EC is not in mS/cm.

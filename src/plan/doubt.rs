@@ -48,11 +48,14 @@ impl Planner {
         }
         let ec = seen.ec_ms_cm?;
         if self.is_too_thin() {
+            let scale = self.ec_scale();
             return Some(
                 Step::plain(Action::Ask {
                     question: format!(
-                        "Check the meter: EC {ec:.2} is below your source water's {:.2}",
-                        k.source_ec_ms_cm
+                        "Check the meter: EC {} is below your source water's {}{}",
+                        scale.figure(ec, 2),
+                        scale.figure(k.source_ec_ms_cm, 2),
+                        scale.tail()
                     ),
                 })
                 .because("No feeding makes water thinner: rinse the probe, read again, or mend the source water's EC"),

@@ -9,8 +9,9 @@ use super::step::{Action, Caution, Place, Plan};
 impl Planner {
     /// What is to be told of the water and the plan.
     pub(super) fn warnings(&self, landing: &Landing) -> Vec<Caution> {
+        let scale = self.ec_scale();
         let mut warnings: Vec<Caution> =
-            landing.warnings.iter().map(|warning| Caution { words: Warning::words(warning), place: None }).collect();
+            landing.warnings.iter().map(|warning| Caution { words: warning.words_on(scale), place: None }).collect();
         let state = &self.belief.state;
         let say = |words: String, place: Place| Caution { words, place: Some(place) };
         warnings.extend(
@@ -19,8 +20,8 @@ impl Planner {
         if state.thinner_than_source && (self.is_too_thin() || !self.knowledge.is_acidified()) {
             warnings.push(say(
                 format!(
-                    "EC in the tank reads below that of your source water ({:.2} mS/cm): check the meter, its unit and the source water's EC",
-                    self.knowledge.source_ec_ms_cm
+                    "EC in the tank reads below that of your source water ({}): check the meter, its unit and the source water's EC",
+                    scale.told(self.knowledge.source_ec_ms_cm, 2)
                 ),
                 Place::SourceEc,
             ));
@@ -31,8 +32,10 @@ impl Planner {
             .is_some_and(|r| r.ph.is_some() && r.ec_ms_cm.is_some_and(|ec| ec < crate::dose::NEARLY_PURE_MS_CM));
         if state.ph_left_aside || thin_tank {
             warnings.push(Caution {
-                words: "A pH read in water of less than 0.1 mS/cm says next to nothing, so it was left aside"
-                    .to_owned(),
+                words: format!(
+                    "A pH read in water of less than {} says next to nothing, so it was left aside",
+                    scale.told(crate::dose::NEARLY_PURE_MS_CM, 1)
+                ),
                 place: None,
             });
         }
@@ -40,7 +43,9 @@ impl Planner {
         if source > top {
             warnings.push(say(
                 format!(
-                    "Your source water ({source:.2} mS/cm) is saltier than the zone's upper edge ({top:.2}): no feed fits in, and no dilution with it can help"
+                    "Your source water ({}) is saltier than the zone's upper edge ({}): no feed fits in, and no dilution with it can help",
+                    scale.told(source, 2),
+                    scale.figure(top, 2)
                 ),
                 Place::SourceWater,
             ));

@@ -46,11 +46,20 @@ impl Planner {
         steps
     }
 
+    /// Edges of the zone on the meter's scale, without its symbol.
+    fn ec_zone_words(&self) -> String {
+        let (scale, (low, high)) = (self.ec_scale(), self.zone_ec_ms_cm);
+        format!("{}–{}", scale.edge(low, 1), scale.edge(high, 1))
+    }
+
     fn feed_steps(&self, forecast: &mut Forecast<'_>, now: f64) -> Vec<Step> {
-        let (low, high) = self.zone_ec_ms_cm;
+        let (scale, high) = (self.ec_scale(), self.zone_ec_ms_cm.1);
         let Some(feed) = &self.knowledge.feed else {
             return vec![Step::plain(Action::CannotHelp { needed: "a feed".to_owned() }).because(format!(
-                "EC {now:.2} is below the zone ({low:.1}–{high:.1} mS/cm) and nothing on the shelf raises it"
+                "EC {} is below the zone ({} {}) and nothing on the shelf raises it",
+                scale.figure(now, 2),
+                self.ec_zone_words(),
+                scale.symbol()
             ))];
         };
         let mut steps = Vec::new();
@@ -68,13 +77,20 @@ impl Planner {
                 Ok(step) => {
                     let mut step = step.because(match limit {
                         Limit::Aim => {
-                            format!("EC {now:.2} is below the zone ({low:.1}–{high:.1}); this brings it to the middle")
+                            format!(
+                                "EC {} is below the zone ({}{}); this brings it to the middle",
+                                scale.figure(now, 2),
+                                self.ec_zone_words(),
+                                scale.tail()
+                            )
                         }
                         Limit::Safety => format!(
-                            "More might pass EC {high:.1}: the volume and the feed's strength are not known better"
+                            "More might pass EC {}{}: the volume and the feed's strength are not known better",
+                            scale.edge(high, 1),
+                            scale.tail()
                         ),
                         Limit::StepCap => {
-                            format!("EC is raised by {:.1} mS/cm at a time while plants are in", self.ec_cap())
+                            format!("EC is raised by {} at a time while plants are in", scale.told(self.ec_cap(), 1))
                         }
                         Limit::Rim => "More would run over".to_owned(),
                     });
@@ -166,11 +182,14 @@ impl Planner {
         let k = &self.knowledge;
         let showing = &k.showing;
         let (low, high) = self.zone_ec_ms_cm;
-        let source = k.source_ec_ms_cm;
+        let (scale, source) = (self.ec_scale(), k.source_ec_ms_cm);
         if source >= high {
             let needed = "purer water, such as rain or reverse osmosis".to_owned();
             return Some(Step::plain(Action::CannotHelp { needed }).because(format!(
-                "EC {now:.2} is above the zone, and the source water ({source:.2}) is no thinner than its edge"
+                "EC {} is above the zone, and the source water ({}{}) is no thinner than its edge",
+                scale.figure(now, 2),
+                scale.figure(source, 2),
+                scale.tail()
             )));
         }
         let aim = f64::midpoint(low, high).max(source + 0.25 * (high - source));
@@ -204,7 +223,10 @@ impl Planner {
             return None;
         }
         let mut step = Step::plain(action).because(format!(
-            "EC {now:.2} is above the zone ({low:.1}–{high:.1} mS/cm): thinner water is the only way down"
+            "EC {} is above the zone ({} {}): thinner water is the only way down",
+            scale.figure(now, 2),
+            self.ec_zone_words(),
+            scale.symbol()
         ));
         step.wait_min = self.kind.mixing_wait_min();
         step.expect =

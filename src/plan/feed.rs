@@ -9,6 +9,7 @@
 use crate::chem::Component;
 use crate::garden::{Catalog, CommonZone, CropGroup, Unit};
 use crate::learn::quantile;
+use crate::units::EcScale;
 
 use super::Planner;
 use super::forecast::{Forecast, Looked, Most};
@@ -45,6 +46,8 @@ pub struct Fed {
     pub floor_mg_l: f64,
     /// The most nitrogen that fits below the zone's upper EC edge, mg/L N, where that is below the floor.
     pub most_mg_l: Option<f64>,
+    /// The scale that it is told on.
+    pub scale: EcScale,
 }
 
 impl Fed {
@@ -53,7 +56,8 @@ impl Fed {
         let (low, _, high) = self.nitrogen_mg_l;
         let (low, high) = (tens(low), tens(high));
         let range = if low == high { low } else { format!("{low}–{high}") };
-        format!("Feed makes {:.1} of EC {:.1}, nitrogen {range} mg/L", self.by_feed_ms_cm, self.ec_ms_cm)
+        let (by_feed, ec) = (self.scale.figure(self.by_feed_ms_cm, 1), self.scale.figure(self.ec_ms_cm, 1));
+        format!("Feed makes {by_feed} of EC {ec}{}, nitrogen {range} mg/L", self.scale.tail())
     }
 }
 
@@ -113,6 +117,7 @@ impl Planner {
             nitrogen_mg_l: (low, middle, high),
             floor_mg_l,
             most_mg_l: most_mg_l.filter(|most| *most < floor_mg_l),
+            scale: self.ec_scale(),
         })
     }
 
@@ -120,9 +125,10 @@ impl Planner {
     pub(super) fn hunger(&self, fed: &Fed) -> Option<Caution> {
         let most = fed.most_mg_l?;
         let words = format!(
-            "Only about {} mg/L nitrogen fits below EC {:.1}, where at least {} is wanted: plants may starve. Softer water, such as rain or reverse osmosis, or a blend with it leaves room for feed",
+            "Only about {} mg/L nitrogen fits below EC {}{}, where at least {} is wanted: plants may starve. Softer water, such as rain or reverse osmosis, or a blend with it leaves room for feed",
             tens(most),
-            self.zone_ec_ms_cm.1,
+            self.ec_scale().edge(self.zone_ec_ms_cm.1, 1),
+            self.ec_scale().tail(),
             tens(fed.floor_mg_l)
         );
         Some(Caution { words, place: Some(Place::SourceWater) })

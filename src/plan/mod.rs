@@ -50,8 +50,8 @@ pub use steer::Steered;
 pub use step::{Action, Caution, Limit, Place, Plan, Step};
 pub use told::{Compared, Untold, Versus, Way, compared, told_then};
 pub use twice::{Twice, disagree, twice};
-pub use words::{edges, one_in};
-pub(crate) use words::{figure, lower_first};
+pub use words::{ec_edges, edges, one_in};
+pub(crate) use words::{edge_decimals, figure, lower_first};
 
 /// Share of the stories, 0 to 1, that a pour of acid or base may take past the far edge: 1 in 50.
 pub const SAFETY: f64 = 0.02;

@@ -11,6 +11,7 @@ use super::told::told;
 use super::twice::{Twice, twice};
 use super::words::figure;
 use super::{LEVEL_FIRST_BELOW, TOP_UP_TO, one_in};
+use crate::units::EcScale;
 
 /// Why there is no plan.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -194,6 +195,11 @@ impl Planner {
     /// EC edges of the zone as the meter shows them in this tank, mS/cm.
     pub fn zone_ec_ms_cm(&self) -> (f64, f64) {
         self.zone_ec_ms_cm
+    }
+
+    /// The scale that EC is told on: the meter's own.
+    pub(crate) fn ec_scale(&self) -> EcScale {
+        self.knowledge.meter.ec_scale
     }
 
     /// The plan.

@@ -36,8 +36,11 @@ impl Planner {
         let (mut dose, mut limit, mut capped) = (by_label, Limit::Aim, None);
         let by_ec = up_to(Looked::Ec, low, EC_SAFETY);
         if by_ec < dose * NEARLY {
-            let words =
-                format!("Less than the label’s rate, so that EC stays below the zone ({low:.1}) and feed has room");
+            let words = format!(
+                "Less than the label’s rate, so that EC stays below the zone ({}{}) and feed has room",
+                self.ec_scale().edge(low, 1),
+                self.ec_scale().tail()
+            );
             (dose, limit, capped) = (by_ec, Limit::Safety, Some(words));
         }
         if self.plants_in {

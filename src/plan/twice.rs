@@ -2,6 +2,7 @@
 
 use crate::dose::NEARLY_PURE_MS_CM;
 use crate::garden::{LogEntry, Meter, Reading};
+use crate::units::EcScale;
 
 /// Two readings this close together are of the same water, s: three minutes. Ours: neither plants nor air move it by more than
 /// the meter's noise in that time.
@@ -26,6 +27,8 @@ pub struct Twice {
     pub odd: Option<usize>,
     /// Place of the latest reading.
     pub latest: usize,
+    /// The scale that EC is told on.
+    pub scale: EcScale,
 }
 
 impl Twice {
@@ -38,7 +41,8 @@ impl Twice {
     pub fn difference(&self) -> String {
         let apart =
             if self.minutes == 0 { "within a minute".to_owned() } else { format!("{} min apart", self.minutes) };
-        let parts = [self.ph.map(|ph| format!("{ph:.1} pH")), self.ec_ms_cm.map(|ec| format!("EC {ec:.2} mS/cm"))];
+        let parts =
+            [self.ph.map(|ph| format!("{ph:.1} pH")), self.ec_ms_cm.map(|ec| format!("EC {}", self.scale.told(ec, 2)))];
         let by: Vec<String> = parts.into_iter().flatten().collect();
         format!("Two readings {apart} differ by {}", by.join(" and "))
     }
@@ -82,7 +86,7 @@ pub fn twice(log: &[LogEntry], meter: &Meter) -> Option<Twice> {
     };
     let minutes = u32::try_from(second.1.at_s.saturating_sub(first.1.at_s) / 60).unwrap_or(0);
     let latest = look.last()?.0;
-    Some(Twice { pair: (first.0, second.0), minutes, ph, ec_ms_cm, odd, latest })
+    Some(Twice { pair: (first.0, second.0), minutes, ph, ec_ms_cm, odd, latest, scale: meter.ec_scale })
 }
 
 /// The readings of the latest look, with their places in the log, oldest first.

@@ -1,5 +1,7 @@
 //! Numbers in words that promise no more than the number.
 
+use crate::units::EcScale;
+
 /// A chance as "about 1 in 40"; below 1 in 80 "fewer than 1 in 80": none among 256 stories says no more (the rule of three,
 /// Hanley & Lippman-Hand, JAMA 249, 1743 (1983): 3/256).
 pub fn one_in(chance: f64) -> String {
@@ -26,10 +28,21 @@ pub fn one_in(chance: f64) -> String {
     format!("about 1 in {:.0}", (n / round_to).round() * round_to)
 }
 
-/// The edges of a band of pH or EC, for example `5.5–6.5`: one decimal, two where it is so narrow that one hides it.
+/// The edges of a band of pH, for example `5.5–6.5`: one decimal, two where it is so narrow that one hides it.
 pub fn edges((low, high): (f64, f64)) -> String {
-    let decimals = if high - low < 0.2 { 2 } else { 1 };
+    let decimals = edge_decimals((low, high));
     format!("{low:.decimals$}–{high:.decimals$}")
+}
+
+/// The same of a band of EC, mS/cm, on a scale; no symbol stands behind it.
+pub fn ec_edges(scale: EcScale, (low, high): (f64, f64)) -> String {
+    let decimals = edge_decimals((low, high));
+    format!("{}–{}", scale.edge(low, decimals), scale.edge(high, decimals))
+}
+
+/// Decimals that tell the edges of a band apart.
+pub(crate) fn edge_decimals((low, high): (f64, f64)) -> usize {
+    if high - low < 0.2 { 2 } else { 1 }
 }
 
 /// An amount with the figures that matter: three of them, no needless zeros.

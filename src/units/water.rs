@@ -8,9 +8,10 @@ use super::{Celsius, EcMilliSiemens, UnitError, VolumeUnit, checked};
 ///
 /// "ppm" is not a concentration: the meter multiplies the conductivity by a fixed factor, and three factors are in use.
 /// A number in "ppm" without its scale means nothing, so there is no variant for it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum EcScale {
     /// mS/cm, the same number as dS/m and mmho/cm.
+    #[default]
     MilliSiemens,
     /// µS/cm, the same number as µmho/cm.
     MicroSiemens,
@@ -79,6 +80,38 @@ impl EcScale {
     /// The reading on this scale at `ms_cm`.
     pub fn from_ms_cm(self, ms_cm: f64) -> f64 {
         ms_cm * self.per_ms_cm()
+    }
+
+    /// A figure of something that is known to so many decimals of mS/cm, on this scale as fine as that: tens of µS/cm or ppm
+    /// for one decimal, ones for two or more; a decimal fewer of CF. No symbol stands behind it.
+    pub fn figure(self, ms_cm: f64, decimals: usize) -> String {
+        let shown = self.from_ms_cm(ms_cm);
+        match self {
+            Self::MilliSiemens => format!("{shown:.decimals$}"),
+            Self::ConductivityFactor => format!("{shown:.places$}", places = decimals.saturating_sub(1)),
+            Self::MicroSiemens | Self::Ppm500 | Self::Ppm640 | Self::Ppm700 => {
+                let grain = [100.0, 10.0].get(decimals).copied().unwrap_or(1.0);
+                // Adding nothing takes the sign off a nought.
+                format!("{:.0}", (shown / grain).round() * grain + 0.0)
+            }
+        }
+    }
+
+    /// A figure that somebody set, such as the edge of a band: so many decimals of mS/cm, on any other scale all that a meter
+    /// shows, so that 625 ppm stay 625.
+    pub fn edge(self, ms_cm: f64, decimals: usize) -> String {
+        self.figure(ms_cm, if self == Self::MilliSiemens { decimals } else { 2 })
+    }
+
+    /// What stands behind figures that have no unit where they are mS/cm, as the trade tells them: on any other scale a bare
+    /// figure would be another EC, so there it is a blank and the symbol.
+    pub fn tail(self) -> String {
+        if self == Self::MilliSiemens { String::new() } else { format!(" {}", self.symbol()) }
+    }
+
+    /// [`Self::figure`] with the symbol behind it on every scale.
+    pub fn told(self, ms_cm: f64, decimals: usize) -> String {
+        format!("{} {}", self.figure(ms_cm, decimals), self.symbol())
     }
 
     /// True on the three ppm scales.

@@ -5,16 +5,17 @@ use egui_plot::{AxisHints, GridInput, GridMark, Plot};
 
 use super::Bounds;
 use crate::ui::theme::{Tokens, Weight, size};
+use crate::units::EcScale;
 
 /// An empty plot with axes: everything else is painted and handled by hand.
-pub(super) fn plot<'a>(tokens: &Tokens, bounds: &Bounds, size_pt: Vec2) -> Plot<'a> {
-    let (ph_tick, ec_tick) = bounds.ticks();
-    let axis = |axis: AxisHints<'a>, step: f64| {
-        let decimals = decimals(step);
+pub(super) fn plot<'a>(tokens: &Tokens, bounds: &Bounds, scale: EcScale, size_pt: Vec2) -> Plot<'a> {
+    let (ph_tick, ec_tick) = bounds.ticks_on(scale);
+    let axis = |axis: AxisHints<'a>, step: f64, per_unit: f64| {
+        let decimals = decimals(step * per_unit);
         axis.tick_label_color(tokens.quiet)
             .tick_label_font(Weight::Regular.font(size::SMALL))
             .label_spacing(egui::Rangef::new(8.0, 16.0))
-            .formatter(move |mark, _| tick_words(mark.value, decimals))
+            .formatter(move |mark, _| tick_words(mark.value * per_unit, decimals))
     };
     Plot::new("ph and ec")
         .width(size_pt.x)
@@ -25,8 +26,8 @@ pub(super) fn plot<'a>(tokens: &Tokens, bounds: &Bounds, size_pt: Vec2) -> Plot<
         .grid_spacing(egui::Rangef::new(4.0, 8.0))
         .x_grid_spacer(move |input| marks_every(ph_tick, &input))
         .y_grid_spacer(move |input| marks_every(ec_tick, &input))
-        .custom_x_axes(vec![axis(AxisHints::new_x(), ph_tick)])
-        .custom_y_axes(vec![axis(AxisHints::new_y(), ec_tick).min_thickness(34.0)])
+        .custom_x_axes(vec![axis(AxisHints::new_x(), ph_tick, 1.0)])
+        .custom_y_axes(vec![axis(AxisHints::new_y(), ec_tick, scale.per_ms_cm()).min_thickness(34.0)])
         .set_margin_fraction(Vec2::ZERO)
         .allow_drag(Vec2b::FALSE)
         .allow_zoom(Vec2b::FALSE)

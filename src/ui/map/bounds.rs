@@ -1,6 +1,7 @@
 //! What part of the pH–EC plane the map shows: all that matters, on whole ticks, so that it does not twitch.
 
 use crate::ui::view::{MapPoint, MapView};
+use crate::units::EcScale;
 
 /// The part of the plane that is shown.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -21,8 +22,10 @@ const PAD_PH: f64 = 0.3;
 const CORNER: f64 = 0.4;
 /// Distances of grid lines, pH.
 const PH_TICKS: [f64; 7] = [0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0];
-/// Distances of grid lines, mS/cm.
+/// Distances of grid lines, mS/cm: as round in µS/cm and CF, which are tens and thousands of it.
 const EC_TICKS: [f64; 11] = [0.01, 0.02, 0.05, 0.1, 0.2, 0.4, 0.5, 1.0, 2.0, 5.0, 10.0];
+/// Distances of grid lines on the scales of ppm.
+const PPM_TICKS: [f64; 10] = [5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0];
 /// Shown when there is nothing to show yet: the middle is where most crops are kept.
 const EMPTY: [MapPoint; 2] = [MapPoint { ph: 5.0, ec_ms_cm: 0.4 }, MapPoint { ph: 8.0, ec_ms_cm: 2.2 }];
 
@@ -39,7 +42,7 @@ impl Bounds {
         let ph = widened((ph_low - PAD_PH, ph_high + PAD_PH), LEAST_PH);
         let ec = widened(((ec_low - pad_ec).max(0.0), ec_high + pad_ec), LEAST_EC);
         let ph_tick = tick(ph.1 - ph.0, &PH_TICKS);
-        let ec_tick = tick(ec.1 - ec.0, &EC_TICKS);
+        let ec_tick = ec_tick(ec.1 - ec.0, map.scale);
         let snapped = |(low, high): (f64, f64), tick: f64| {
             let half = tick / 2.0;
             ((low / half).floor() * half, (high / half).ceil() * half)
@@ -51,10 +54,10 @@ impl Bounds {
         Self { ph: snapped(ph, ph_tick), ec_ms_cm: (ec_low, ec_high) }
     }
 
-    /// Distance of grid lines, pH and mS/cm.
-    pub fn ticks(&self) -> (f64, f64) {
+    /// Distance of grid lines, pH and mS/cm: the latter is a round number on the scale that is shown.
+    pub fn ticks_on(&self, scale: EcScale) -> (f64, f64) {
         let (ph, ec) = self.spans();
-        (tick(ph, &PH_TICKS), tick(ec, &EC_TICKS))
+        (tick(ph, &PH_TICKS), ec_tick(ec, scale))
     }
 
     /// How much is shown, pH and mS/cm.
@@ -109,6 +112,11 @@ fn widened((low, high): (f64, f64), least: f64) -> (f64, f64) {
     (low, high.max(low + least))
 }
 
+/// Distance of grid lines of EC, mS/cm, for a range in mS/cm.
+fn ec_tick(range: f64, scale: EcScale) -> f64 {
+    if scale.is_ppm() { scale.ms_cm_from(tick(scale.from_ms_cm(range), &PPM_TICKS)) } else { tick(range, &EC_TICKS) }
+}
+
 /// The smallest step that gives seven lines or fewer.
 fn tick(range: f64, steps: &[f64]) -> f64 {
     steps.iter().copied().find(|step| range / step <= 7.0).or(steps.last().copied()).unwrap_or(1.0)
@@ -136,15 +144,17 @@ mod tests {
         for now in
             [MapPoint::new(6.9, 1.5), MapPoint::new(2.1, 0.0), MapPoint::new(12.0, 14.0), MapPoint::new(7.0, 0.1)]
         {
-            let map = MapView { now: Some(now), ..zone() };
-            let bounds = Bounds::of(&map);
-            let (ph_tick, ec_tick) = bounds.ticks();
-            assert!(bounds.holds(now), "{bounds:?}");
-            assert!(bounds.holds(MapPoint::new(5.5, 1.2)) && bounds.holds(MapPoint::new(6.5, 1.8)), "{bounds:?}");
-            assert!(bounds.ph.1 - bounds.ph.0 >= LEAST_PH && bounds.ec_ms_cm.1 - bounds.ec_ms_cm.0 >= LEAST_EC);
-            assert!((bounds.ph.1 - bounds.ph.0) / ph_tick <= 9.0, "{bounds:?}");
-            assert!(bounds.ec_ms_cm.0 > -ec_tick, "a tick below nothing");
-            assert!(now.ec_ms_cm - bounds.ec_ms_cm.0 > 0.3 * ec_tick, "{bounds:?}");
+            for scale in EcScale::ALL {
+                let map = MapView { now: Some(now), scale, ..zone() };
+                let bounds = Bounds::of(&map);
+                let (ph_tick, ec_tick) = bounds.ticks_on(map.scale);
+                assert!(bounds.holds(now), "{bounds:?}");
+                assert!(bounds.holds(MapPoint::new(5.5, 1.2)) && bounds.holds(MapPoint::new(6.5, 1.8)), "{bounds:?}");
+                assert!(bounds.ph.1 - bounds.ph.0 >= LEAST_PH && bounds.ec_ms_cm.1 - bounds.ec_ms_cm.0 >= LEAST_EC);
+                assert!((bounds.ph.1 - bounds.ph.0) / ph_tick <= 9.0, "{bounds:?}");
+                assert!(bounds.ec_ms_cm.0 > -ec_tick, "a tick below nothing");
+                assert!(now.ec_ms_cm - bounds.ec_ms_cm.0 > 0.3 * ec_tick, "{bounds:?}");
+            }
         }
     }
 
@@ -164,8 +174,29 @@ mod tests {
     #[test]
     fn ticks_follow_the_zoom() {
         let bounds = |ph: f64, ec: f64| Bounds { ph: (6.0, 6.0 + ph), ec_ms_cm: (1.0, 1.0 + ec) };
-        assert_eq!(bounds(3.0, 1.6).ticks(), (0.5, 0.4));
-        assert_eq!(bounds(14.4, 21.0).ticks(), (2.0, 5.0));
-        assert_eq!(bounds(0.2, 0.06).ticks(), (0.05, 0.01));
+        let ticks = |ph: f64, ec: f64| bounds(ph, ec).ticks_on(EcScale::MilliSiemens);
+        assert_eq!(ticks(3.0, 1.6), (0.5, 0.4));
+        assert_eq!(ticks(14.4, 21.0), (2.0, 5.0));
+        assert_eq!(ticks(0.2, 0.06), (0.05, 0.01));
+    }
+
+    /// A round number is one, two, four or five with noughts behind it, in what the scale shows.
+    #[test]
+    fn ticks_are_round_on_every_scale() {
+        for scale in EcScale::ALL {
+            for range in [0.1, 0.3, 1.6, 2.4, 5.0, 15.8] {
+                let bounds = Bounds { ph: (5.0, 8.0), ec_ms_cm: (0.4, 0.4 + range) };
+                let tick = bounds.ticks_on(scale).1;
+                let shown = scale.from_ms_cm(tick);
+                let mantissa = shown / 10_f64.powf((shown.log10() + 1e-9).floor());
+                let is_round = [1.0, 2.0, 4.0, 5.0].iter().any(|round| (mantissa - round).abs() < 1e-6);
+                assert!(is_round, "{scale:?}: {shown} for {range} mS/cm");
+                assert!((2.0..=8.0).contains(&(range / tick)), "{scale:?}: {shown} for {range} mS/cm");
+            }
+        }
+        let tick = |scale: EcScale| scale.from_ms_cm(ec_tick(1.6, scale));
+        let shown = EcScale::ALL.map(|scale| tick(scale).round());
+        // 1.6 mS/cm are 800, 1024 and 1120 ppm.
+        assert_eq!(shown, [0.0, 400.0, 200.0, 200.0, 200.0, 4.0]);
     }
 }

@@ -5,6 +5,7 @@ use egui::Vec2;
 use super::Bounds;
 use super::bounds::{moving_points_of, points_of};
 use crate::ui::view::{MapPoint, MapView};
+use crate::units::EcScale;
 
 /// All there is of pH, with a little room.
 const PH_ALL: (f64, f64) = (-0.2, 14.2);
@@ -25,6 +26,8 @@ pub(super) struct Camera {
     by_hand: bool,
     /// What does not move under a hand: when it changes, the view is fitted anew.
     still: Vec<MapPoint>,
+    /// Its lines follow the scale.
+    scale: EcScale,
     /// A handle was moved: what it moved must be in sight once it is let go.
     moved: bool,
 }
@@ -36,8 +39,9 @@ impl Camera {
             return shown;
         }
         let still = still_points_of(map);
-        if still != self.still {
+        if still != self.still || map.scale != self.scale {
             self.still = still;
+            self.scale = map.scale;
             self.shown = None;
             self.by_hand = false;
         }

@@ -138,7 +138,8 @@ pub fn map_ui(ui: &mut Ui, map: &MapView, state: &mut MapState, around: Around, 
     let full = ui.available_size();
     let (label_band, _) = ui.allocate_exact_size(Vec2::new(full.x, corner::HEIGHT), Sense::hover());
     let note = (size::SMALL, Weight::Regular);
-    words_at(ui.painter(), label_band.left_center(), Align2::LEFT_CENTER, "EC, mS/cm at 25 °C", note, tokens.quiet);
+    let axis = format!("EC, {} at 25 °C", map.scale.symbol());
+    words_at(ui.painter(), label_band.left_center(), Align2::LEFT_CENTER, &axis, note, tokens.quiet);
 
     let has_keyboard = has_keyboard(ui, state);
     input(ui, map, state, around, has_keyboard, out);
@@ -150,7 +151,7 @@ pub fn map_ui(ui: &mut Ui, map: &MapView, state: &mut MapState, around: Around, 
     let shown = ui
         .scope(|ui| {
             ui.spacing_mut().item_spacing = Vec2::ZERO;
-            axes::plot(tokens, &bounds, Vec2::new(full.x, height)).show(ui, |plot| {
+            axes::plot(tokens, &bounds, map.scale, Vec2::new(full.x, height)).show(ui, |plot| {
                 let [low, high] = [[bounds.ph.0, bounds.ec_ms_cm.0], [bounds.ph.1, bounds.ec_ms_cm.1]];
                 plot.set_plot_bounds(PlotBounds::from_min_max(low, high));
             })

@@ -1,48 +1,51 @@
 //! The map in words: for a screen reader, and for anyone who rather reads.
 
+use crate::ui::present::ec_decimals;
 use crate::ui::view::{ArrowView, LandingView, LimitSide, LimitView, MapPoint, MapView, ZoneView};
 use crate::ui::widgets::shown;
+use crate::units::EcScale;
 
 /// Everything the map shows, one sentence each.
 pub fn words(map: &MapView) -> Vec<String> {
+    let scale = map.scale;
+    let beside_zone = |at| map.zone().map(|zone| format!(", {}", beside(zone, at, scale))).unwrap_or_default();
     let mut lines = zone_words(map);
     for earlier in &map.earlier {
-        lines.push(format!("At {} the water was at {}", earlier.label, point(earlier.at)));
+        lines.push(format!("At {} the water was at {}", earlier.label, point(earlier.at, scale)));
     }
     match map.now {
-        Some(now) => {
-            let place = map.zone().map(|zone| format!(", {}", beside(zone, now))).unwrap_or_default();
-            lines.push(format!("Now the water is at {}{place}", point(now)));
-        }
+        Some(now) => lines.push(format!("Now the water is at {}{}", point(now, scale), beside_zone(now))),
         None => lines.push("There is no reading yet".to_owned()),
     }
     if let (Some(letter), Some(_)) = (&map.letter, &map.other) {
         lines.push(format!("Two lists of pours stand side by side, {letter} is in hand"));
     }
-    lines.extend(map.arrows.iter().filter_map(arrow));
+    lines.extend(map.arrows.iter().filter_map(|one| arrow(one, scale)));
     if let Some(landing) = &map.landing {
-        lines.extend(landing_words(landing, map.zone()));
+        lines.extend(landing_words(landing, &beside_zone(landing.at), scale));
     }
     if let Some(other) = &map.other {
-        let place = map.zone().map(|zone| format!(", {}", beside(zone, other.at))).unwrap_or_default();
-        lines.push(format!("The other list, {}, lands at {}{place}", other.letter, point(other.at)));
+        let place = beside_zone(other.at);
+        lines.push(format!("The other list, {}, lands at {}{place}", other.letter, point(other.at, scale)));
     }
     for limit in map.limits.iter().filter(|limit| !limit.words.is_empty()) {
         let kind = if limit.is_hard { "It cannot go" } else { "It should not go" };
-        lines.push(format!("{kind} {}: {}", limit_place(limit), limit.words));
+        lines.push(format!("{kind} {}: {}", limit_place(limit, scale), limit.words));
     }
     lines
 }
 
 fn zone_words(map: &MapView) -> Vec<String> {
+    let scale = map.scale;
     let told = |zone: &ZoneView| {
         format!(
-            "{} is pH {} to {} and EC {} to {} mS/cm",
+            "{} is pH {} to {} and EC {} to {} {}",
             zone.name,
             ph(zone.ph.0),
             ph(zone.ph.1),
-            ec(zone.ec_ms_cm.0),
-            ec(zone.ec_ms_cm.1)
+            ec(zone.ec_ms_cm.0, scale),
+            ec(zone.ec_ms_cm.1, scale),
+            scale.symbol()
         )
     };
     if map.zones.is_empty() && map.shared.is_none() {
@@ -57,7 +60,7 @@ fn zone_words(map: &MapView) -> Vec<String> {
     lines
 }
 
-fn arrow(arrow: &ArrowView) -> Option<String> {
+fn arrow(arrow: &ArrowView, scale: EcScale) -> Option<String> {
     let (from, to) = (arrow.path.first()?, arrow.path.last()?);
     let done = if arrow.poured { "took" } else { "takes" };
     let handle = arrow.handle.as_ref();
@@ -66,12 +69,11 @@ fn arrow(arrow: &ArrowView) -> Option<String> {
     }
     let locked = if handle.is_some_and(|handle| handle.locked) { "; it is locked" } else { "" };
     let (number, what) = (arrow.number, &arrow.what);
-    Some(format!("Pour {number}, {what}, {done} it from {} to {}{locked}", point(*from), point(*to)))
+    Some(format!("Pour {number}, {what}, {done} it from {} to {}{locked}", point(*from, scale), point(*to, scale)))
 }
 
-fn landing_words(landing: &LandingView, zone: Option<&ZoneView>) -> Vec<String> {
-    let place = zone.map(|zone| format!(", {}", beside(zone, landing.at))).unwrap_or_default();
-    let mut lines = vec![format!("The pours land at {}{place}", point(landing.at))];
+fn landing_words(landing: &LandingView, place: &str, scale: EcScale) -> Vec<String> {
+    let mut lines = vec![format!("The pours land at {}{place}", point(landing.at, scale))];
     if !landing.range.is_empty() {
         lines.push(format!("Expected: {}", landing.range));
     }
@@ -83,35 +85,33 @@ fn landing_words(landing: &LandingView, zone: Option<&ZoneView>) -> Vec<String> 
         lines.push(format!("It goes no farther: {held_by}"));
     }
     if let Some(later) = &landing.later {
-        lines.push(format!("Looking ahead: {}, at {}", later.words, point(later.at)));
+        lines.push(format!("Looking ahead: {}, at {}", later.words, point(later.at, scale)));
     }
     if let Some(settled) = &landing.settled {
         let (low, high) = settled.ph;
         let range = if low < high { format!(", pH {} to {} likely", ph(low), ph(high)) } else { String::new() };
-        lines.push(format!("Later it {}, at {}{range}", settled.words, point(settled.at)));
+        lines.push(format!("Later it {}, at {}{range}", settled.words, point(settled.at, scale)));
     }
     lines
 }
 
 /// Where a limit lies, such as "above EC 2.1 to 2.6 mS/cm".
-fn limit_place(limit: &LimitView) -> String {
+fn limit_place(limit: &LimitView, scale: EcScale) -> String {
     let finite = limit.edge.iter().filter(|p| p.is_finite());
-    let (side, name, unit, figures): (_, _, _, fn(f64) -> String) = match limit.side {
-        LimitSide::Below => ("below", "EC", " mS/cm", ec),
-        LimitSide::Above => ("above", "EC", " mS/cm", ec),
-        LimitSide::Left => ("below", "pH", "", ph),
-        LimitSide::Right => ("above", "pH", "", ph),
-    };
-    let values = finite.map(|p| if name == "EC" { p.ec_ms_cm } else { p.ph });
+    let side = if matches!(limit.side, LimitSide::Below | LimitSide::Left) { "below" } else { "above" };
+    let is_ec = matches!(limit.side, LimitSide::Below | LimitSide::Above);
+    let values = finite.map(|p| if is_ec { p.ec_ms_cm } else { p.ph });
     let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
-    let (low, high) = (figures(low.max(0.0)), figures(high.max(0.0)));
+    let figures = |value: f64| if is_ec { ec(value.max(0.0), scale) } else { ph(value.max(0.0)) };
+    let (low, high) = (figures(low), figures(high));
     let range = if low == high { low } else { format!("{low} to {high}") };
-    format!("{side} {name} {range}{unit}")
+    if is_ec { format!("{side} EC {range} {}", scale.symbol()) } else { format!("{side} pH {range}") }
 }
 
 /// Where a point lies, seen from the zone, such as "inside the zone" or "above the zone in pH by 0.4".
-fn beside(zone: &ZoneView, at: MapPoint) -> String {
-    let side = |name: &str, value: f64, (low, high): (f64, f64), figures: fn(f64) -> String| {
+fn beside(zone: &ZoneView, at: MapPoint, scale: EcScale) -> String {
+    let by_ec = |value: f64| format!("{}{}", ec(value, scale), scale.tail());
+    let side = |name: &str, value: f64, (low, high): (f64, f64), figures: &dyn Fn(f64) -> String| {
         if value > high {
             Some(format!("above the zone in {name} by {}", figures(value - high)))
         } else if value < low {
@@ -120,21 +120,24 @@ fn beside(zone: &ZoneView, at: MapPoint) -> String {
             None
         }
     };
-    let parts: Vec<String> =
-        [side("pH", at.ph, zone.ph, ph), side("EC", at.ec_ms_cm, zone.ec_ms_cm, ec)].into_iter().flatten().collect();
+    let parts: Vec<String> = [side("pH", at.ph, zone.ph, &ph), side("EC", at.ec_ms_cm, zone.ec_ms_cm, &by_ec)]
+        .into_iter()
+        .flatten()
+        .collect();
     if parts.is_empty() { "inside the zone".to_owned() } else { parts.join(" and ") }
 }
 
-fn point(at: MapPoint) -> String {
-    format!("pH {}, EC {} mS/cm", ph(at.ph), ec(at.ec_ms_cm))
+fn point(at: MapPoint, scale: EcScale) -> String {
+    format!("pH {}, EC {} {}", ph(at.ph), ec(at.ec_ms_cm, scale), scale.symbol())
 }
 
 fn ph(value: f64) -> String {
     shown(value, 1)
 }
 
-fn ec(value: f64) -> String {
-    shown(value, 2)
+/// As the meter shows it.
+fn ec(ms_cm: f64, scale: EcScale) -> String {
+    shown(scale.from_ms_cm(ms_cm), ec_decimals(scale))
 }
 
 #[cfg(test)]
@@ -183,6 +186,35 @@ mod tests {
                 "The pours land at pH 6.2, EC 1.49 mS/cm, inside the zone",
                 "Expected: next reading pH 5.9–6.5",
                 "Later it settles near 6.4 by tomorrow, at pH 6.4, EC 1.4 mS/cm",
+            ]
+        );
+    }
+
+    #[test]
+    fn a_map_is_told_on_the_scale_of_the_meter() {
+        let map = MapView {
+            zones: vec![ZoneView {
+                name: "lettuce".to_owned(),
+                ph: (5.5, 6.5),
+                ec_ms_cm: (1.2, 1.8),
+                ..ZoneView::default()
+            }],
+            now: Some(MapPoint::new(6.0, 2.01)),
+            limits: vec![LimitView {
+                edge: vec![MapPoint::new(4.0, 2.6), MapPoint::new(8.0, 2.1)],
+                side: LimitSide::Above,
+                words: "may turn cloudy".to_owned(),
+                is_hard: false,
+            }],
+            scale: EcScale::Ppm500,
+            ..MapView::default()
+        };
+        assert_eq!(
+            words(&map),
+            [
+                "The zone for lettuce is pH 5.5 to 6.5 and EC 600 to 900 ppm (500)",
+                "Now the water is at pH 6.0, EC 1005 ppm (500), above the zone in EC by 105 ppm (500)",
+                "It should not go above EC 1050 to 1300 ppm (500): may turn cloudy",
             ]
         );
     }

@@ -168,13 +168,17 @@ fn of_idea(shown: &Shown<'_>, outlook: &Outlook, idea: &Idea, step: &Step) -> (A
     let ec_high = outlook.plan.zone_ec_ms_cm.1;
     let ec = outlook.landing.just_mixed.ec_ms_cm;
     let rise = ec - outlook.landing.start.ec_ms_cm;
+    let scale = shown.unit.meter.ec_scale;
     // Half of the last figure more is not told apart.
     let step = EC_STEP_MS_CM.plants;
     if caution.is_none() && shown.unit.plants_in && rise >= step + 0.05 {
-        caution = Some(format!("EC rises by {rise:.1} at once: the plan takes {step} at a time while plants are in"));
+        let (rise, step, tail) = (scale.figure(rise, 1), scale.figure(step, 1), scale.tail());
+        caution =
+            Some(format!("EC rises by {rise}{tail} at once: the plan takes {step} at a time while plants are in"));
     }
     if caution.is_none() && ec > ec_high && rise > 0.0 {
-        caution = Some(format!("EC rises to about {ec:.1}, past the zone's {ec_high:.1}"));
+        let (ec, high, tail) = (scale.figure(ec, 1), scale.edge(ec_high, 1), scale.tail());
+        caution = Some(format!("EC rises to about {ec}{tail}, past the zone's {high}"));
     }
     let tool = measured.as_ref().map(|measured| (ToolView::of(measured.tool, measured.tool_amount), mix(measured)));
     let done = if others > 0 { "I did pour the first" } else { "I did pour this" };

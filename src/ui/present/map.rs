@@ -11,6 +11,7 @@ use crate::ui::view::{
     ArrowView, EarlierView, HandleView, LandingView, LaterView, LimitSide, LimitView, LookView, MapPoint, MapView,
     OtherView, PourState, PourView, SettledView, ZoneView,
 };
+use crate::units::EcScale;
 
 /// Earlier readings shown, the newest.
 const EARLIER_SHOWN: usize = 8;
@@ -20,13 +21,14 @@ const EARLIER_SINCE_S: i64 = 3 * 86_400;
 /// Draws readings, pours and landing of a unit.
 pub(super) fn map_view(shown: &Shown<'_>, poured: &[Poured], planned: &[PourView]) -> MapView {
     let readings = readings(shown);
-    let now = readings.last().copied();
+    let (now, scale) = (readings.last().copied(), shown.unit.meter.ec_scale);
     let (zones, shared) = zones(shown);
     let mut map = MapView {
         zones,
         shared,
         now: now.map(|(_, at)| at),
-        now_text: now.map(|(_, at)| point_words(at)).unwrap_or_default(),
+        scale,
+        now_text: now.map(|(_, at)| point_words(at, scale)).unwrap_or_default(),
         hint: "Type pH and EC, and your water has its place here".to_owned(),
         held: shown.hand.held,
         ..MapView::default()
@@ -98,7 +100,7 @@ fn with_outlook(
     if is_list || !unread.is_empty() || shown.hand.held == Some(Handle::Landing) {
         let landing = landing(shown, outlook);
         map.look = LookView { stops: LOOK_AHEAD_H.map(stop_words).to_vec(), at: outlook.look };
-        map.landing_text = point_words(landing.at);
+        map.landing_text = point_words(landing.at, map.scale);
         map.landing = Some(landing);
     }
     map.limits = outlook.limits.iter().map(limit).collect();
@@ -111,7 +113,7 @@ fn with_outlook(
             path: other.landing.shares.iter().flat_map(|share| path(&share.path)).collect(),
             at,
             cloud_80: contour(&other.spread.cloud, 0),
-            words: format!("{letter} lands at {}", point_words(at)),
+            words: format!("{letter} lands at {}", point_words(at, map.scale)),
         });
     }
 }
@@ -132,7 +134,11 @@ fn landing(shown: &Shown<'_>, outlook: &Outlook) -> LandingView {
         later: outlook.later.as_ref().map(|later| later_view(later, outlook.look)),
         can_move: outlook.list().pours.iter().any(|pour| !pour.locked),
         held_by: shown.hand.held_by.map(str::to_owned),
-        said: format!("landing {}, {}, {risk_words}", point_said(at), zone_said(outlook, at)),
+        said: format!(
+            "landing {}, {}, {risk_words}",
+            point_said(at, shown.unit.meter.ec_scale),
+            zone_said(outlook, at)
+        ),
         is_risky: risk.is_risky(),
         risk: risk_words,
     }
@@ -187,7 +193,7 @@ fn handle(outlook: &Outlook, pour: &PourView) -> HandleView {
             "pour {}, {}, landing {}, {}",
             pour.number,
             amount_said(outlook, id, pour),
-            point_said(at),
+            point_said(at, outlook.planner.ec_scale()),
             zone_said(outlook, at)
         ),
         locked: pour.place.as_ref().is_some_and(|place| place.locked),
@@ -222,8 +228,8 @@ fn amount_said(outlook: &Outlook, product_id: &str, pour: &PourView) -> String {
     format!("{:.*} {unit}", pour.decimals, pour.amount)
 }
 
-fn point_said(at: MapPoint) -> String {
-    format!("pH {:.1}, EC {:.1}", at.ph, at.ec_ms_cm)
+fn point_said(at: MapPoint, scale: EcScale) -> String {
+    format!("pH {:.1}, EC {}{}", at.ph, scale.figure(at.ec_ms_cm, 1), scale.tail())
 }
 
 /// Where a point lies, such as "inside the zone" or "outside the zone: pH too high".
@@ -333,8 +339,9 @@ fn map_point(point: Point) -> MapPoint {
     MapPoint::new(point.ph, point.ec_ms_cm)
 }
 
-fn point_words(at: MapPoint) -> String {
-    format!("{:.1} · {:.2}", at.ph, at.ec_ms_cm)
+/// On the map, whose axis names the scale.
+fn point_words(at: MapPoint, scale: EcScale) -> String {
+    format!("{:.1} · {}", at.ph, scale.figure(at.ec_ms_cm, 2))
 }
 
 fn contour(cloud: &Cloud, place: usize) -> Vec<MapPoint> {

@@ -11,6 +11,7 @@ use crate::plan::{FIRST_KEY, Idea, IdeaPour, figure, mark_at, measured};
 use crate::ui::command::Command;
 use crate::ui::derived::Outlook;
 use crate::ui::view::{LinkView, PlaceView, PourState, PourView};
+use crate::units::EcScale;
 
 /// Poured entries shown, the newest.
 const POURED_SHOWN: usize = 3;
@@ -171,7 +172,7 @@ fn water(step: &Step, what: &str, litres: f64) -> PourView {
 fn one(outlook: &Outlook, list: &Idea, pour: &IdeaPour, place: usize) -> Option<PourView> {
     let product = outlook.planner.product(&pour.product_id)?;
     let part = product.parts.iter().find(|part| part.pour.id == pour.product_id)?;
-    let step = part.tool.smallest();
+    let (step, scale) = (part.tool.smallest(), outlook.planner.ec_scale());
     let measure = match measured(&outlook.planner, &pour.product_id, pour.amount) {
         Some(measured) => how(&Step::plain(Action::Pour(measured))).unwrap_or_default(),
         None if pour.amount > 0.0 => format!("Less than the {} can measure", part.tool.name()),
@@ -186,7 +187,7 @@ fn one(outlook: &Outlook, list: &Idea, pour: &IdeaPour, place: usize) -> Option<
         step,
         most: pour.most,
         decimals: decimals(mark_at(&outlook.planner, &pour.product_id, pour.amount), pour.amount),
-        effect: outlook.landing.shares.get(place).map(effect).unwrap_or_default(),
+        effect: outlook.landing.shares.get(place).map(|share| effect(share, scale)).unwrap_or_default(),
         measure,
         cautions: (other_part(outlook, pour).into_iter())
             .chain(outlook.planner.over_label(&pour.product_id, pour.amount))
@@ -253,13 +254,13 @@ pub(super) fn decimals(step: f64, amount: f64) -> usize {
     if is_on_mark { shown } else { (shown..shown + 2).find(is_whole).unwrap_or(shown + 2) }
 }
 
-fn effect(share: &PourShare) -> String {
-    format!("EC {} · pH {}", signed(share.ec_change_ms_cm, 2), signed(share.ph_change, 1))
+fn effect(share: &PourShare, scale: EcScale) -> String {
+    let ec = signed(share.ec_change_ms_cm, scale.figure(share.ec_change_ms_cm.abs(), 2));
+    format!("EC {ec}{} · pH {}", scale.tail(), signed(share.ph_change, format!("{:.1}", share.ph_change.abs())))
 }
 
-/// A change with its sign, the minus as long as a plus.
-fn signed(value: f64, decimals: usize) -> String {
-    let text = format!("{:.decimals$}", value.abs());
+/// A change, its size in words, with its sign: the minus as long as a plus.
+fn signed(value: f64, text: String) -> String {
     let zero = text.chars().all(|c| matches!(c, '0' | '.'));
     match (zero, value < 0.0) {
         (true, _) => format!("±{text}"),
@@ -289,9 +290,12 @@ mod tests {
 
     #[test]
     fn changes_have_signs_and_nothing_has_both() {
-        assert_eq!(signed(0.65, 2), "+0.65");
-        assert_eq!(signed(-0.7, 1), "−0.7");
-        assert_eq!(signed(-0.001, 2), "±0.00");
+        let share = |ec_change_ms_cm, ph_change| PourShare { ec_change_ms_cm, ph_change, path: Vec::new() };
+        let plain = |ec, ph| effect(&share(ec, ph), EcScale::MilliSiemens);
+        assert_eq!(plain(0.65, -0.7), "EC +0.65 · pH −0.7");
+        assert_eq!(plain(-0.001, 0.0), "EC ±0.00 · pH ±0.0");
+        assert_eq!(effect(&share(0.65, -0.7), EcScale::Ppm500), "EC +325 ppm (500) · pH −0.7");
+        assert_eq!(effect(&share(-0.0001, 0.04), EcScale::MicroSiemens), "EC ±0 µS/cm · pH ±0.0");
     }
 
     #[test]

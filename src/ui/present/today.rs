@@ -6,7 +6,7 @@ use super::crops::{YOURS, is_own};
 use super::pours::{fields, planned, poured, poured_words};
 use super::readers::{FieldUnits, today_reader};
 use super::{answer, around, ec_decimals, map};
-use crate::card::{amount_words, edges};
+use crate::card::{amount_words, ec_edges, edges};
 use crate::dose::{Landing, Point};
 use crate::garden::{Catalog, CommonZone, Crop, Growing, MOST_CROPS, Unit, Zone};
 use crate::plan::{SAFETY, one_in};
@@ -163,11 +163,14 @@ fn reading(shown: &Shown<'_>, pours: Vec<super::readers::PourField>) -> ReadingV
 }
 
 fn growing(shown: &Shown<'_>) -> GrowingView {
-    let unit = shown.unit;
+    let (unit, scale) = (shown.unit, shown.unit.meter.ec_scale);
     let common = shown.common_zone();
     let zone_text = common.as_ref().map_or_else(
         || "not known".to_owned(),
-        |common| format!("pH {} · EC {} mS/cm", edges(common.zone.ph), edges(common.ec_in_tank_ms_cm)),
+        |common| {
+            let ec = ec_edges(scale, common.ec_in_tank_ms_cm);
+            format!("pH {} · EC {ec} {}", edges(common.zone.ph), scale.symbol())
+        },
     );
     let line = match common.as_ref().map_or(0, |common| common.zone.conflicts.len()) {
         0 => "Where this comes from".to_owned(),
@@ -341,16 +344,21 @@ fn together(shown: &Shown<'_>) -> TogetherView {
     let Some(outlook) = shown.outlook.filter(|o| !o.landing.shares.is_empty()) else {
         return TogetherView { changed_by_hand, ..TogetherView::default() };
     };
-    let landing = &outlook.landing;
+    let (landing, scale) = (&outlook.landing, shown.unit.meter.ec_scale);
     if outlook.pours().iter().all(|(_, amount)| *amount <= 0.0) {
         let Point { ph, ec_ms_cm } = landing.just_mixed;
-        let result = format!("Nothing poured: pH stays at {ph:.1}, EC at {ec_ms_cm:.2}");
+        let ec = scale.figure(ec_ms_cm, 2);
+        let result = format!("Nothing poured: pH stays at {ph:.1}, EC at {ec}{}", scale.tail());
         return TogetherView { result, changed_by_hand, ..TogetherView::default() };
     }
     TogetherView {
         result: format!(
-            "EC {:.2} → {:.2} · pH {:.1} → {:.1}",
-            landing.start.ec_ms_cm, landing.just_mixed.ec_ms_cm, landing.start.ph, landing.just_mixed.ph
+            "EC {} → {}{} · pH {:.1} → {:.1}",
+            scale.figure(landing.start.ec_ms_cm, 2),
+            scale.figure(landing.just_mixed.ec_ms_cm, 2),
+            scale.tail(),
+            landing.start.ph,
+            landing.just_mixed.ph
         ),
         expect: expect_words(shown.unit, outlook),
         risk: Risk::of(outlook).sentence(),
@@ -362,12 +370,14 @@ fn hand(shown: &Shown<'_>) -> HandView {
     let (slot, HandShown { can_undo, can_redo, .. }) = (shown.hand.sketch.hand(), shown.hand);
     let compared = shown.outlook.and_then(|outlook| {
         let other = outlook.other.as_ref()?;
-        let edges = outlook.planner.zone().ph;
+        let (edges, scale) = (outlook.planner.zone().ph, shown.unit.meter.ec_scale);
         let idea = |pours: &[(String, f64)], landing: &Landing, chances: (f64, f64)| {
             let risk = Risk::at(landing, chances, edges);
+            let Point { ph, ec_ms_cm } = landing.just_mixed;
+            let ec = scale.figure(ec_ms_cm, 2);
             IdeaView {
-                point: format!("{:.1} · {:.2}", landing.just_mixed.ph, landing.just_mixed.ec_ms_cm),
-                lands: format!("pH {:.1} · EC {:.2}", landing.just_mixed.ph, landing.just_mixed.ec_ms_cm),
+                point: format!("{ph:.1} · {ec}"),
+                lands: format!("pH {ph:.1} · EC {ec}{}", scale.tail()),
                 risk: super::readers::capital(&risk.words()),
                 is_risky: risk.is_risky(),
                 poured: poured_words(&outlook.planner, pours),
@@ -385,18 +395,20 @@ fn hand(shown: &Shown<'_>) -> HandView {
 
 /// What the next reading should show, 5 to 95 in a hundred, with the digits of the meter.
 pub(super) fn expect_words(unit: &Unit, outlook: &Outlook) -> String {
-    let expect = &outlook.expect;
+    let (expect, scale) = (&outlook.expect, unit.meter.ec_scale);
+    let ec = |value: f64| scale.figure(value, 1);
     if outlook.is_carried() {
         // In the hand the tails are not worked out: see the map's own words.
-        return format!("Expect pH about {:.1}, EC about {:.1}", expect.ph.1, expect.ec_ms_cm.1);
+        let ec = ec(expect.ec_ms_cm.1);
+        return format!("Expect pH about {:.1}, EC about {ec}{}", expect.ph.1, scale.tail());
     }
     let ph = |value: f64| amount_words(value, unit.meter.ph_step.max(0.01), "").trim().to_owned();
-    let ec = |value: f64| format!("{value:.1}");
     let span = |low: String, high: String| if low == high { low } else { format!("{low}–{high}") };
     format!(
-        "Expect pH {}, EC {}",
+        "Expect pH {}, EC {}{}",
         span(ph(expect.ph.0), ph(expect.ph.2)),
-        span(ec(expect.ec_ms_cm.0), ec(expect.ec_ms_cm.2))
+        span(ec(expect.ec_ms_cm.0), ec(expect.ec_ms_cm.2)),
+        scale.tail()
     )
 }
 

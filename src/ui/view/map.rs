@@ -1,6 +1,7 @@
 //! What the map shows.
 
 use crate::ui::command::Handle;
+use crate::units::EcScale;
 
 /// A point of the map: pH across, EC (mS/cm at 25 °C) up.
 #[derive(Clone, Copy, PartialEq, Debug, Default)]
@@ -214,6 +215,8 @@ pub struct MapView {
     pub look: LookView,
     /// The handle that is being dragged.
     pub held: Option<Handle>,
+    /// The scale that EC is told on; every point is in mS/cm.
+    pub scale: EcScale,
 }
 
 impl MapView {
