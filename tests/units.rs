@@ -340,3 +340,28 @@ proptest! {
         }
     }
 }
+
+/// An EC of so many decimals of mS/cm in words of every scale. The factors are the conventions of meters: 500, 640 and 700 ppm
+/// and 10 CF at 1 mS/cm, from memory. How fine a figure is, is ours.
+#[test]
+fn an_ec_is_told_as_finely_as_it_is_known_on_every_scale() {
+    let figures = |ms_cm: f64, decimals: usize| EcScale::ALL.map(|scale| scale.figure(ms_cm, decimals));
+    assert_eq!(figures(1.5, 1), ["1.5", "1500", "750", "960", "1050", "15"]);
+    assert_eq!(figures(1.3, 1), ["1.3", "1300", "650", "830", "910", "13"], "832 ppm are not known to two");
+    assert_eq!(figures(1.234, 2), ["1.23", "1234", "617", "790", "864", "12.3"]);
+    assert_eq!(figures(13.0, 0), ["13", "13000", "6500", "8300", "9100", "130"]);
+    assert_eq!(figures(0.0, 1), ["0.0", "0", "0", "0", "0", "0"]);
+    // What somebody set at 625 ppm stays so; mS/cm keeps its decimals.
+    assert_eq!(EcScale::Ppm500.edge(1.25, 1), "625");
+    assert_eq!(EcScale::MilliSiemens.edge(1.25, 2), "1.25");
+    assert_eq!(EcScale::ConductivityFactor.edge(1.25, 1), "12.5");
+    assert_eq!(
+        EcScale::ALL.map(|scale| scale.told(0.4, 1)).map(|words| words.replace(' ', "_")),
+        ["0.4_mS/cm", "400_µS/cm", "200_ppm_(500)", "260_ppm_(640)", "280_ppm_(700)", "4_CF"]
+    );
+    for scale in EcScale::ALL {
+        let tail = scale.tail();
+        assert_eq!(tail.is_empty(), scale == EcScale::MilliSiemens, "{scale:?}");
+        assert!(tail.is_empty() || tail.trim_start() == scale.symbol(), "{scale:?}");
+    }
+}

@@ -9,6 +9,7 @@ use super::near::Near;
 use super::prior::{MEMBERS, normals, sample};
 use super::smoother::{ReadOf, Sort, assimilate, noise_needed};
 use super::story::{Model, Story, Strengths};
+use crate::units::EcScale;
 
 /// One consistent story of the tank.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,6 +81,8 @@ pub struct MisfitReading {
     pub of: ReadOf,
     /// pH, mS/cm, or the logarithm of an amount in a jar.
     pub value: f64,
+    /// The scale that EC is told on.
+    pub scale: EcScale,
 }
 
 impl MisfitReading {
@@ -87,7 +90,8 @@ impl MisfitReading {
     fn misfit_words(&self, (low, high): (f64, f64)) -> String {
         let number = |value: f64| match self.sort {
             // Neither scale goes below nought.
-            Sort::Ph | Sort::Ec => value.max(0.0),
+            Sort::Ph => value.max(0.0),
+            Sort::Ec => self.scale.from_ms_cm(value.max(0.0)),
             Sort::LnAmount => value.exp(),
         };
         // As many decimals as it takes to tell the value from what would fit.
@@ -95,12 +99,17 @@ impl MisfitReading {
         let apart = |decimals: &usize| {
             format!("{:.*}", *decimals, number(self.value)) != format!("{:.*}", *decimals, number(near))
         };
-        let decimals = (2..4).find(apart).unwrap_or(4);
+        let least = match (self.sort, self.scale) {
+            (Sort::Ec, EcScale::ConductivityFactor) => 1,
+            (Sort::Ec, scale) if scale != EcScale::MilliSiemens => 0,
+            _ => 2,
+        };
+        let decimals = (least..least + 2).find(apart).unwrap_or(least + 2);
         let told = |value: f64| format!("{:.decimals$}", number(value));
         let (name, unit) = match self.sort {
-            Sort::Ph => ("pH ", ""),
-            Sort::Ec => ("EC ", " mS/cm"),
-            Sort::LnAmount => ("an amount of ", " for the pH it showed"),
+            Sort::Ph => ("pH ", String::new()),
+            Sort::Ec => ("EC ", format!(" {}", self.scale.symbol())),
+            Sort::LnAmount => ("an amount of ", " for the pH it showed".to_owned()),
         };
         let (before, place) = match self.of {
             ReadOf::SourceWater => ("source water: ", ""),

@@ -339,7 +339,7 @@ impl<'a> Model<'a> {
             };
             let far = FAR_SDS * datum.sd.hypot(instrument);
             if (believed - datum.value).abs() > far {
-                let read = MisfitReading { sort: datum.sort, of: datum.of, value: datum.value };
+                let read = MisfitReading { sort: datum.sort, of: datum.of, value: datum.value, scale: meter.ec_scale };
                 return Err(BeliefError::Contradiction { read, fits: (believed - far, believed + far) });
             }
         }

@@ -1,6 +1,6 @@
 //! What can't be done, and what is doubtful about the facts: each in words, with the place where it can be mended.
 
-use crate::dose::{Landing, Warning};
+use crate::dose::Landing;
 use crate::garden::PhInstrument;
 
 use super::Planner;

@@ -5,6 +5,7 @@
 #![expect(clippy::unwrap_used, reason = "a failed unwrap in a helper of a test is a failed test")]
 
 mod paper;
+mod scales;
 mod states;
 
 use std::path::Path;

@@ -51,6 +51,8 @@ mod pours;
 #[cfg(test)]
 mod real_window;
 #[cfg(test)]
+mod scales;
+#[cfg(test)]
 mod shelf;
 #[cfg(test)]
 mod slow;

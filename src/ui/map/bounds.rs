@@ -195,8 +195,8 @@ mod tests {
             }
         }
         let tick = |scale: EcScale| scale.from_ms_cm(ec_tick(1.6, scale));
-        let shown = EcScale::ALL.map(|scale| tick(scale).round());
+        let shown = EcScale::ALL.map(|scale| format!("{:.1}", tick(scale)));
         // 1.6 mS/cm are 800, 1024 and 1120 ppm.
-        assert_eq!(shown, [0.0, 400.0, 200.0, 200.0, 200.0, 4.0]);
+        assert_eq!(shown, ["0.4", "400.0", "200.0", "200.0", "200.0", "4.0"]);
     }
 }

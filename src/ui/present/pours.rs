@@ -255,12 +255,12 @@ pub(super) fn decimals(step: f64, amount: f64) -> usize {
 }
 
 fn effect(share: &PourShare, scale: EcScale) -> String {
-    let ec = signed(share.ec_change_ms_cm, scale.figure(share.ec_change_ms_cm.abs(), 2));
-    format!("EC {ec}{} · pH {}", scale.tail(), signed(share.ph_change, format!("{:.1}", share.ph_change.abs())))
+    let ec = signed(share.ec_change_ms_cm, &scale.figure(share.ec_change_ms_cm.abs(), 2));
+    format!("EC {ec}{} · pH {}", scale.tail(), signed(share.ph_change, &format!("{:.1}", share.ph_change.abs())))
 }
 
 /// A change, its size in words, with its sign: the minus as long as a plus.
-fn signed(value: f64, text: String) -> String {
+fn signed(value: f64, text: &str) -> String {
     let zero = text.chars().all(|c| matches!(c, '0' | '.'));
     match (zero, value < 0.0) {
         (true, _) => format!("±{text}"),
