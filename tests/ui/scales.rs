@@ -68,7 +68,7 @@ fn today_speaks_the_scale_of_the_meter(#[values(Theme::Light, Theme::Dark)] look
     assert!(texts.iter().any(|words| words == "now 7.2 · 750"), "{texts:?}");
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
     keep_of(&mut trial, &format!("scale-ppm-500-{}", word(look)));
-    trial.press(Role::Button, "In words");
+    trial.press(Role::DisclosureTriangle, "In words");
     assert_speaks(&trial, EcScale::Ppm500);
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
 }

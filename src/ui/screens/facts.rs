@@ -70,7 +70,9 @@ fn growing_ui(ui: &mut Ui, growing: &GrowingView, view: &mut ViewState, out: &mu
     }
     let tokens = Tokens::of(ui);
     let zone = text(&growing.zone_text, size::BODY, Weight::Regular, tokens.ink);
-    if growing.also.is_empty() {
+    let width = |words: &str, size_pt: f32| line(ui.painter(), words, size_pt, Weight::Regular, tokens.ink).size().x;
+    let both = width(&growing.zone_label, size::SMALL) + width(&growing.zone_text, size::BODY) + space::ONE;
+    if growing.also.is_empty() && both <= ui.available_width() {
         ui.horizontal(|ui| {
             quiet(ui, &growing.zone_label);
             ui.label(zone);
