@@ -86,6 +86,16 @@ fn a_copy_has_a_name_of_its_own_and_a_log_by_choice() {
     assert_eq!(read_unit(&desk.path("Mint.ron")).unwrap().unit, plain.unit);
 }
 
+/// A folder may be copied to where large and small letters are the same: no file may be lost there.
+#[test]
+fn files_differ_by_more_than_large_letters() {
+    let desk = Desk::with(&["Sill tub", "sill tub", "SILL TUB"]);
+    assert_eq!(desk.names(), ["SILL TUB 3.ron", "Sill tub.ron", "sill tub 2.ron"]);
+    // The same unit written otherwise keeps its file.
+    let path = desk.folders.rename_unit(&desk.path("Sill tub.ron"), "sill Tub").unwrap();
+    assert_eq!((&path, read_unit(&path).unwrap().unit.name.as_str()), (&desk.path("Sill tub.ron"), "sill Tub"));
+}
+
 #[test]
 fn a_file_follows_its_units_name_where_that_is_free() {
     let desk = Desk::with(&["Basil", "Mint"]);

@@ -1,5 +1,6 @@
 //! The folders of a person's files.
 
+use std::collections::BTreeSet;
 use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -204,13 +205,19 @@ pub(super) fn beside(path: &Path) -> PathBuf {
     free(path.parent().unwrap_or(Path::new("")), &format!("{} (saved beside)", stem(path)))
 }
 
-/// The first of "name.ron", "name 2.ron" … that is not there, and no backup of a file that was there.
+/// The first of "name.ron", "name 2.ron" … that is not there, and no backup of a file that was there. Names that differ by
+/// case only are the same: so they are where the folder may be copied to.
 pub(super) fn free(folder: &Path, name: &str) -> PathBuf {
     let path = |n: u32| {
         let number = if n == 1 { String::new() } else { format!(" {n}") };
         folder.join(format!("{name}{number}.{ENDING}"))
     };
-    let is_taken = |path: &Path| fs::symlink_metadata(path).is_ok() || fs::symlink_metadata(backup_path(path)).is_ok();
+    let folded = |path: &Path| path.file_name().map(|name| name.to_string_lossy().to_lowercase());
+    let there: BTreeSet<_> =
+        fs::read_dir(folder).into_iter().flatten().flatten().filter_map(|entry| folded(&entry.path())).collect();
+    let is_there =
+        |path: &Path| fs::symlink_metadata(path).is_ok() || folded(path).is_some_and(|name| there.contains(&name));
+    let is_taken = |path: &Path| is_there(path) || is_there(&backup_path(path));
     let mut number = 1;
     // A link to nowhere is there, too. Creating checks again, so a race ends in an error, not in an overwritten file.
     while number < u32::MAX && is_taken(&path(number)) {

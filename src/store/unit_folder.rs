@@ -185,10 +185,10 @@ impl Handle {
     }
 }
 
-/// Whether a file has a name already, or that name with a number.
+/// Whether a file has a name already, or that name with a number; large and small letters are the same.
 fn bears(path: &Path, name: &str) -> bool {
-    let stem = stem(path);
-    let rest = stem.strip_prefix(name).map(|rest| rest.strip_prefix(' ').unwrap_or(rest));
+    let (stem, name) = (stem(path).to_lowercase(), name.to_lowercase());
+    let rest = stem.strip_prefix(&name).map(|rest| rest.strip_prefix(' ').unwrap_or(rest));
     rest.is_some_and(|rest| rest.chars().all(|c| c.is_ascii_digit()))
 }
 

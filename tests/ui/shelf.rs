@@ -91,6 +91,14 @@ fn labels_that_contradict_themselves_are_told_at_the_line(#[values(Theme::Light,
 }
 
 #[rstest]
+fn a_number_that_is_none_is_told_with_the_name_of_its_line(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = on_the_shelf(look);
+    described(&mut trial, "Odd bag");
+    trial.fill("Total N, %", "some");
+    trial.harness.get_by_label_contains("Total N should be a number");
+}
+
+#[rstest]
 fn an_acid_by_its_strength_and_a_strong_one_refused(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     let mut trial = on_the_shelf(look);
     described(&mut trial, "Red bottle");

@@ -202,6 +202,21 @@ fn another_name_moves_the_file_also_of_what_is_open(#[values(Theme::Light, Theme
 }
 
 #[rstest]
+fn a_name_that_another_unit_has_is_refused(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = full_house(look, Vec2::new(1280.0, 800.0), 1.0);
+    to_units(&mut trial);
+    let before = names(&trial);
+    for (item, field) in [("Duplicate…", "Name of the copy"), ("Rename…", "Its new name")] {
+        choose(&mut trial, "Reading room, long trough", item);
+        trial.type_into(field, "court BUCKET ");
+        says(&trial, "You have a unit called “Court bucket” already: give this one another name");
+        assert_eq!(names(&trial), before);
+        trial.harness.key_press(Key::Escape);
+        trial.settle();
+    }
+}
+
+#[rstest]
 fn what_is_archived_or_deleted_comes_back_by_one_press(#[values(Theme::Light, Theme::Dark)] look: Theme) {
     for (item, said, folder) in
         [("Archive", "Archived: “My bucket”", "archive"), ("Delete", "Deleted: “My bucket”", "deleted")]

@@ -2,7 +2,7 @@
 
 use egui::{Role, Theme, Vec2};
 use egui_kittest::kittest::{Queryable as _, by};
-use pourcast::garden::WaterKind;
+use pourcast::garden::{Catalog, WaterKind};
 use rstest::rstest;
 
 use super::clipping::assert_sheet_unclipped;
@@ -84,6 +84,35 @@ fn two_waters_are_mixed_and_parted_again(#[values(Theme::Light, Theme::Dark)] lo
     trial.press(Role::Link, "It is not mixed");
     trial.press(Role::Button, "Keep this water");
     assert_eq!(trial.unit().source_water.blend, None);
+}
+
+/// What follows from a report is shown on the shelf, also of a mix; what is only usual of its rain is no warning on the page of
+/// the day.
+#[rstest]
+fn what_a_report_tells_is_shown_on_the_shelf(#[values(Theme::Light, Theme::Dark)] look: Theme) {
+    let mut trial = described(look);
+    trial.press(Role::Link, "Type a report in");
+    // 3 meq/L of calcium and 1 of magnesium are 200 mg/L as calcium carbonate, 2.4 of bicarbonate are 120 (50.04 mg/meq).
+    for (line, text) in [
+        ("Calcium, mg/L", "60.12"),
+        ("Magnesium, mg/L", "12.15"),
+        ("Sodium, mg/L", "22.99"),
+        ("Bicarbonate, mg/L", "146.44"),
+        ("Chloride, mg/L", "24.82"),
+        ("Sulfate, mg/L", "91.7"),
+    ] {
+        trial.fill(line, text);
+    }
+    trial.press(Role::Button, "Keep this water");
+    trial.harness.get_by_label_contains("alkalinity 120 mg/L CaCO3, hardness 200 mg/L CaCO3, by a report");
+    trial.press(Role::Link, "Describe the source water");
+    trial.fill("pH", "7.4");
+    trial.press(Role::Link, "Two waters are mixed in it");
+    trial.press(Role::Button, "Keep this water");
+    trial.harness.get_by_label_contains("of the mix, by a report");
+    let known = trial.unit().source_water.known(&Catalog::shipped().expect("the shipped profiles")).expect("known");
+    let notes = known.composition.notes.join(" ");
+    assert!(notes.contains("Rain water: Alkalinity is not known") && !notes.contains("of this EC"), "{notes}");
 }
 
 #[rstest]

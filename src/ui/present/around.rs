@@ -8,8 +8,9 @@ use crate::ui::view::{LinkView, WarningView};
 /// What the plan remarks on: what is only good to know, and what to be warned of.
 pub(super) fn remarks(shown: &Shown<'_>) -> (Vec<String>, Vec<WarningView>) {
     let Some(outlook) = shown.outlook else { return (Vec::new(), Vec::new()) };
+    // Of one of two mixed waters its name stands before it.
     let (good, warned): (Vec<_>, Vec<_>) =
-        outlook.plan.warnings.iter().partition(|w| w.words.starts_with("Alkalinity is not known"));
+        outlook.plan.warnings.iter().partition(|w| w.words.contains("Alkalinity is not known"));
     let feed = outlook.plan.fed.as_ref().map(crate::plan::Fed::words);
     let notes = feed.into_iter().chain(good.into_iter().map(|w| w.words.clone())).collect();
     let warnings = warned.into_iter().map(|w| WarningView { words: w.words.clone(), mend: w.place.and_then(mend) });

@@ -179,6 +179,7 @@ fn trouble_of(problem: &FieldProblem, label: &LabelAnalysis) -> (Option<Field>, 
 }
 
 fn reader() -> Reader {
+    let lines = LabelAnalysis::default().lines();
     Reader::new(move |field, typed| {
         // What a number may be is told by the product's own check, which knows what was likely meant.
         let name = match field {
@@ -186,9 +187,13 @@ fn reader() -> Reader {
             Field::Product(ProductField::Rate) => "The rate",
             Field::Product(ProductField::Strength) => "The strength",
             Field::Product(ProductField::Rise) => "The rise of EC",
-            Field::Product(ProductField::Line(_)) => "A line of the label",
+            Field::Product(ProductField::Line(place)) => {
+                lines.get(usize::from(place)).map_or("That line of the label", |line| line.title())
+            }
             Field::Product(ProductField::Part(_)) => "The amount of a part",
-            Field::Product(ProductField::Salt(_)) => "The grams of a salt",
+            Field::Product(ProductField::Salt(place)) => {
+                Salt::ALL.get(usize::from(place)).map_or("The grams of a salt", |salt| salt.words())
+            }
             _ => "That number",
         };
         plain_number(typed, name, "", 0.0..=1e6)

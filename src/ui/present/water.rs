@@ -2,9 +2,10 @@
 
 use super::readers::{capital, entry};
 use super::{ec_decimals, id_of, ids, one_of};
+use crate::chem::Component;
 use crate::garden::{
-    Blend, Catalog, FieldProblem, LONGEST_NAME, OwnKind, OwnWater, Severity, SourceWater, Unit, WaterKind, WaterReport,
-    check_name, compose::MG_CACO3_PER_MEQ, id_from,
+    Blend, Catalog, FieldProblem, KnownWater, LONGEST_NAME, OwnKind, OwnWater, Severity, SourceWater, Unit, WaterKind,
+    WaterReport, check_name, compose::MG_CACO3_PER_MEQ, id_from,
 };
 use crate::store::Settings;
 use crate::ui::command::{Field, Mixed, WaterField};
@@ -347,15 +348,51 @@ pub fn own_water(unit: &Unit, catalog: &Catalog) -> OwnWater {
 /// The source water of a unit in words, one line each, and what is wrong or doubtful with it.
 pub(super) fn water_lines(unit: &Unit, catalog: &Catalog, settings: &Settings) -> (Vec<String>, Vec<String>) {
     let water = &unit.source_water;
-    let told = measured_words(water, WaterUnits::of(unit, settings));
+    let known = water.known(catalog);
+    let units = WaterUnits::of(unit, settings);
+    let by_report = known.as_ref().ok().and_then(|known| report_words(water, known, units));
+    let told = by_report.or_else(|| measured_words(water, units));
     let told = told.unwrap_or_else(|| "Nothing is measured yet: the kind says all".to_owned());
     let mut troubles: Vec<String> = water.check().iter().map(|problem| capital(&problem.message)).collect();
-    match water.known(catalog) {
+    match known {
         Ok(known) => troubles.extend(known.profile.warning),
         Err(error) => troubles.push(capital(&error.to_string())),
     }
     troubles.dedup();
     (vec![capital(&water.words(catalog)), told], troubles)
+}
+
+/// What is known of a water by a report, in a line: as read, and where it was not read, as it follows from the report. Nothing
+/// where there is no report. What follows from it with the help of the kind is told as "about".
+fn report_words(water: &SourceWater, known: &KnownWater, units: WaterUnits) -> Option<String> {
+    let report = water.report.or_else(|| water.blend?.report)?;
+    let mix = &known.composition;
+    let is_mix = water.blend.is_some();
+    let decimals = ec_decimals(units.ec);
+    let about = |is_read: bool| if is_read { "" } else { "about " };
+    let ec = water.ec_read_ms_cm();
+    let ph = water.ph.filter(|_| !is_mix);
+    let mut told = vec![
+        format!(
+            "EC {}{:.decimals$} {}",
+            about(ec.is_some()),
+            units.ec.from_ms_cm(ec.unwrap_or(mix.ec_ms_cm)),
+            units.ec.symbol()
+        ),
+        format!("pH {}{:.1}", about(ph.is_some()), ph.unwrap_or(mix.ph)),
+    ];
+    if known.is_alkalinity_told {
+        let meq = water.alkalinity_meq_l.filter(|_| !is_mix).unwrap_or(mix.alkalinity_meq_l);
+        told.push(format!("alkalinity {:.0} {}", units.alkalinity.from_meq_per_l(meq), units.alkalinity.symbol()));
+    }
+    let lists_hardness = report.ca_mg_l.is_some() && report.mg_mg_l.is_some();
+    let from_report =
+        (lists_hardness && !is_mix).then(|| 2e3 * (mix.totals[Component::Ca] + mix.totals[Component::Mg]));
+    if let Some(meq) = known.hardness_meq_l.or(from_report) {
+        told.push(format!("hardness {:.0} {}", units.hardness.from_meq_per_l(meq), units.hardness.symbol()));
+    }
+    told.push(if is_mix { "of the mix, by a report" } else { "by a report" }.to_owned());
+    Some(told.join(", "))
 }
 
 /// What was measured of a water, in a line; nothing where nothing was.

@@ -274,8 +274,9 @@ impl Shell {
     /// Does what the field for a name says, or says in it what keeps it from that.
     fn name(&mut self, now: Duration) {
         let Some(mut naming) = self.view.naming.take() else { return };
-        if let Some(problem) = check_name(&naming.text) {
-            naming.refused = Some(capital(&problem.message));
+        let refused = check_name(&naming.text).map(|problem| capital(&problem.message));
+        if let Some(words) = refused.or_else(|| self.name_is_taken(&naming)) {
+            naming.refused = Some(words);
             naming.wants_focus = true;
             self.view.naming = Some(naming);
             return;
@@ -286,6 +287,17 @@ impl Shell {
             NamingFor::Copy => self.duplicate(&naming, &name),
         }
         self.look_at_units();
+    }
+
+    /// What is said of a name that another unit has. The name that a unit has itself is none of these.
+    fn name_is_taken(&self, naming: &Naming) -> Option<String> {
+        let others = self.owned.units.iter().filter(|unit| match naming.purpose {
+            NamingFor::Rename => unit.path != naming.path,
+            NamingFor::Copy => true,
+        });
+        let other =
+            others.filter_map(|unit| unit.gist.as_ref().ok()).find(|gist| same_name(&gist.name, &naming.text))?;
+        Some(format!("You have a unit called “{}” already: give this one another name", other.name))
     }
 
     fn rename(&mut self, path: &Path, name: &str, now: Duration) {
