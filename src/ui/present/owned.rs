@@ -159,7 +159,7 @@ mod tests {
         let topped = || vec![read(0), LogEntry::TopUp { at_s: 600, water_l: 2.0, promise: None }];
         // A recirculating unit mixes for half an hour.
         assert_eq!(due(topped(), 660).as_deref(), Some("Read it in 29 min"));
-        assert_eq!(due(topped(), 600 + 7200).as_deref(), Some("Read it: it was changed 2 h ago"));
+        assert_eq!(due(topped(), 600 + 7200).as_deref(), Some("Changed 2 h ago: read it, or go on as its plan says"));
         let noted = vec![read(0), LogEntry::Note { at_s: 60, text: "pale".to_owned() }];
         assert_eq!(due(noted, 120), None);
     }
