@@ -441,7 +441,7 @@ impl Shell {
             sheet: self.sheet_view(),
             product: self.product_view(),
             water: self.water_view(),
-            crop: self.library_crop_view(),
+            crop: self.crop_sheet_of_library(),
             notice: self.notice.clone(),
         }
     }

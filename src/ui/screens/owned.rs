@@ -71,7 +71,7 @@ pub fn units_ui(ui: &mut Ui, window: Rect, units: &UnitsView, view: &mut ViewSta
             ui.spacing_mut().item_spacing.y = space::HALF;
             folded_ui(ui, "Archived", Part::Archived, &units.archived, "", view, out);
             folded_ui(ui, "Deleted", Part::Deleted, &units.deleted, &units.deleted_note, view, out);
-            library_ui(ui, &units.library, view, out);
+            library_ui(ui, &units.profiles, view, out);
         });
         if !units.examples.is_empty() {
             rule(ui);

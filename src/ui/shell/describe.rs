@@ -38,12 +38,12 @@ impl Shell {
         self.unit().map_or(self.settings.ec_scale, |unit| unit.meter.ec_scale)
     }
 
-    fn library_place(&self) -> CropPlace<'_> {
+    fn place_in_library(&self) -> CropPlace<'_> {
         CropPlace { scale: self.ec_scale(), catalog: &self.catalog, unit: None }
     }
 
     /// The sheet on which a crop of the library is written, if it is open.
-    pub(super) fn library_crop_view(&self) -> Option<Box<CropFormView>> {
+    pub(super) fn crop_sheet_of_library(&self) -> Option<Box<CropFormView>> {
         let form = self.view.crops.form.as_ref().filter(|form| form.keeper == Keeper::Library)?;
         Some(Box::new(form_view(form, self.ec_scale())))
     }
@@ -93,7 +93,7 @@ impl Shell {
             }
             OwnKind::Crop => {
                 let form = match profile {
-                    Some(OwnProfile::Crop(crop)) => form_from(crop, &self.library_place()),
+                    Some(OwnProfile::Crop(crop)) => form_from(crop, &self.place_in_library()),
                     _ => empty_form(Keeper::Library),
                 };
                 self.open_form(Some(form));
@@ -113,7 +113,7 @@ impl Shell {
         }
         let form = self.view.crops.form.clone().ok_or("Nothing is described")?;
         self.all_bands_clear(&form, self.ec_scale())?;
-        let crop = crop_of_form(&form, &self.library_place())?;
+        let crop = crop_of_form(&form, &self.place_in_library())?;
         let name = crop.name.clone();
         Ok(OwnProfile::Crop(Box::new(crop)).called(id.to_owned(), name))
     }
@@ -123,7 +123,7 @@ impl Shell {
         let refused = match self.kept_in_library() {
             Ok(words) => {
                 self.close_descriptions();
-                self.owned.library_done = Some((words, None));
+                self.owned.profile_done = Some((words, None));
                 self.read_own();
                 self.look_at_units();
                 return;

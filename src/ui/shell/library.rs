@@ -154,7 +154,7 @@ impl Shell {
     }
 
     /// The person's own profiles, for the page of units.
-    pub(super) fn library_view(&self) -> LibraryView {
+    pub(super) fn profiles_view(&self) -> LibraryView {
         let owned = &self.owned;
         let deleted = owned.deleted_profiles.iter().map(|(kind, file)| {
             let (name, at_s) = deletion(&file.title);
@@ -167,7 +167,7 @@ impl Shell {
         let folder = self.folders.as_ref().map(|folders| folders.profiles(OwnKind::Product));
         let folder = folder.as_deref().and_then(Path::parent).map(|folder| folder.display().to_string());
         LibraryView {
-            way_back: owned.library_done.clone(),
+            way_back: owned.profile_done.clone(),
             profiles: owned.profiles.entries.iter().map(|entry| library_line(entry, &owned.clashes)).collect(),
             begin: OwnKind::ALL.map(begin).to_vec(),
             deleted: deleted.collect(),
@@ -188,7 +188,7 @@ impl Shell {
             (Meeting::Free, _) => folders.bring_back_profile(path),
             (Meeting::Same, _) => {
                 let words = "The very same one is in your library, so this one stays among the deleted";
-                self.owned.library_done = Some((words.to_owned(), None));
+                self.owned.profile_done = Some((words.to_owned(), None));
                 return;
             }
             (Meeting::Clash(clash), None) => {
@@ -204,7 +204,7 @@ impl Shell {
         match back {
             Ok(to) => {
                 let name = read_profile(&to).map_or_else(|_| stem_of(&to), |loaded| loaded.profile.name().to_owned());
-                self.owned.library_done = Some((format!("“{name}” is back"), None));
+                self.owned.profile_done = Some((format!("“{name}” is back"), None));
             }
             Err(error) => self.tell(format!("The profile did not come back: {}", plain(&error))),
         }
@@ -230,7 +230,7 @@ impl Shell {
         let entry = self.owned.profiles.entries.iter().find(|entry| entry.path == path);
         let name = entry.map_or_else(String::new, |entry| name_of(entry).to_owned());
         match folders.delete_profile(path, self.clock.now_s()) {
-            Ok(to) => self.owned.library_done = Some((format!("Deleted: “{name}”"), Some(bring_back(&to)))),
+            Ok(to) => self.owned.profile_done = Some((format!("Deleted: “{name}”"), Some(bring_back(&to)))),
             Err(error) => self.tell(format!("The profile stays where it is: {}", plain(&error))),
         }
         self.read_own();

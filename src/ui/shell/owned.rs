@@ -44,7 +44,7 @@ pub(super) struct Owned {
     /// What was done last with a unit, and the way back.
     done: Option<(String, Option<LinkView>)>,
     /// The same of a profile of the library.
-    pub(super) library_done: Option<(String, Option<LinkView>)>,
+    pub(super) profile_done: Option<(String, Option<LinkView>)>,
     pub(super) deleted_profiles: Vec<(OwnKind, UnitListing)>,
     /// The profile that is being described, as it was read; none for a new one.
     pub(super) described: Option<LoadedProfile>,
@@ -159,7 +159,7 @@ impl Shell {
             archived: archived.collect(),
             deleted: deleted.collect(),
             deleted_note: format!("They lie in {} until you empty it", folder.unwrap_or_default()),
-            library: self.library_view(),
+            profiles: self.profiles_view(),
         }
     }
 

@@ -26,7 +26,7 @@ pub struct UnitsView {
     /// Where those lie.
     pub deleted_note: String,
     /// The person's own profiles.
-    pub library: LibraryView,
+    pub profiles: LibraryView,
 }
 
 /// One unit on a card.
