@@ -10,7 +10,7 @@ mod tool;
 
 use serde::Serialize;
 
-use crate::garden::{Catalog, Growing, LogEntry, Unit};
+use crate::garden::{Catalog, Growing, LogEntry, ProductRef, Unit};
 use crate::plan::{Action, JarOffer, Plan, Step};
 
 pub use crate::plan::{ec_edges, edges};
@@ -267,8 +267,11 @@ fn since_reading(unit: &Unit, catalog: &Catalog, date: &dyn Fn(i64) -> String) -
                 let item = unit.shelf_item(&pour.product_id);
                 let product = item.and_then(|item| catalog.product_of(item));
                 let name = product.map_or(pour.product_id.as_str(), |product| product.name.as_str());
+                // What the person named is called as they wrote it.
+                let is_own = item.is_some_and(|item| matches!(item.product, ProductRef::Own(_)));
+                let name = if is_own { name.to_owned() } else { say::lower_first(name) };
                 let measure = product.map_or("", |product| product.form.unit());
-                format!("{} {measure} of {} poured", say::figure(pour.amount), say::lower_first(name))
+                format!("{} {measure} of {name} poured", say::figure(pour.amount))
             }
             LogEntry::TopUp { water_l, .. } => format!("{} L of source water added", say::figure(*water_l)),
             LogEntry::Drain { solution_l, .. } => format!("{} L taken out", say::figure(*solution_l)),

@@ -73,7 +73,7 @@ impl Order {
                 verb: if measured.dilution.is_none() && measured.unit == "g" { "Add" } else { "Pour" },
                 large: product_amount(measured),
                 link: "of",
-                thing: lower_first(&measured.name),
+                thing: measured.name_in_a_sentence(),
                 note: if measured.dilution.is_some() { "diluted first" } else { "" },
             },
             Action::LeaveIt => whole("Leave it as it is".to_owned()),

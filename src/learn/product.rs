@@ -2,7 +2,9 @@
 
 use crate::chem::{Component, Totals};
 use crate::dose::Pour;
-use crate::garden::{AcidKind, Catalog, Priors, Product, Role, ShelfItem, Strength, Tool, Unit, UnknownKind};
+use crate::garden::{
+    AcidKind, Catalog, Priors, Product, ProductRef, Role, ShelfItem, Strength, Tool, Unit, UnknownKind,
+};
 
 use super::KnowledgeError;
 
@@ -38,6 +40,8 @@ pub struct Part {
     pub also: Vec<Tool>,
     /// Units of it for one unit of the whole.
     pub ratio: f64,
+    /// Whether the person named it: then it is called as they wrote it.
+    pub is_own: bool,
     /// Cautions to show beside its step.
     pub cautions: Vec<String>,
     /// What else is to be known where it is poured.
@@ -140,7 +144,15 @@ fn part(product: &Product, with: &ShelfItem, ratio: f64) -> Result<Part, Knowled
     let mut cautions = product.told_cautions();
     cautions.extend(dissolved.cautions_beside_pour().cloned());
     let notes = dissolved.notes_beside_pour().cloned().collect();
-    Ok(Part { pour, tool: with.tool, also: with.also.clone(), ratio, cautions, notes })
+    Ok(Part {
+        pour,
+        is_own: matches!(with.product, ProductRef::Own(_)),
+        tool: with.tool,
+        also: with.also.clone(),
+        ratio,
+        cautions,
+        notes,
+    })
 }
 
 /// What an unlabelled acid may be, each at the same strength in moles; a known product has one kind only.

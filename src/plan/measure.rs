@@ -4,6 +4,8 @@ use crate::dose::Pour;
 use crate::garden::Tool;
 use crate::learn::Part;
 
+use super::words::lower_first;
+
 /// An amount a person can measure.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Measured {
@@ -11,6 +13,8 @@ pub struct Measured {
     pub id: String,
     /// Product name.
     pub name: String,
+    /// Whether the person named it.
+    pub is_own: bool,
     /// Amount of the product itself, mL or g.
     pub amount: f64,
     /// Its unit.
@@ -53,6 +57,11 @@ const FILLING_COSTS: f64 = 0.02;
 const DILUTING_COSTS: f64 = 0.05;
 
 impl Measured {
+    /// The name inside a sentence.
+    pub fn name_in_a_sentence(&self) -> String {
+        if self.is_own { self.name.clone() } else { lower_first(&self.name) }
+    }
+
     /// The distance of two amounts of the product that the tool can tell apart as it is used here, mL or g.
     pub fn mark(&self) -> f64 {
         self.tool.smallest() / self.dilution.map_or(1.0, |dilution| f64::from(dilution.parts))
@@ -121,7 +130,7 @@ impl Filled {
 pub(crate) fn measure(dose: f64, part: &Part) -> Result<Measured, TooSmall> {
     let Filled { tool, amount, tool_amount, dilution } = fill(dose, part)?;
     let Pour { id, name, unit, .. } = &part.pour;
-    Ok(Measured { id: id.clone(), name: name.clone(), amount, unit, tool, tool_amount, dilution })
+    Ok(Measured { id: id.clone(), name: name.clone(), is_own: part.is_own, amount, unit, tool, tool_amount, dilution })
 }
 
 /// How surely an amount of a part is met by the tool that would be taken for it, 1 sd of the natural logarithm.
@@ -187,7 +196,15 @@ mod tests {
             amount: 1.0,
             unit,
         };
-        Part { pour, tool: tools[0], also: tools[1..].to_vec(), ratio: 1.0, cautions: Vec::new(), notes: Vec::new() }
+        Part {
+            pour,
+            is_own: false,
+            tool: tools[0],
+            also: tools[1..].to_vec(),
+            ratio: 1.0,
+            cautions: Vec::new(),
+            notes: Vec::new(),
+        }
     }
 
     const LIQUID: [Tool; 7] = [

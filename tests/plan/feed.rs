@@ -155,3 +155,23 @@ fn a_supplement_goes_in_first_and_counts() {
     println!("  supplement and feed raise EC by {without:.2?}");
     assert!(without[0] > 0.1);
 }
+
+/// A name is the person's own: a sentence calls the bottle as they wrote it, and what is shipped as a common noun.
+#[test]
+fn a_sentence_calls_a_bottle_as_the_person_wrote_it() {
+    let feed = catalog().product("one-part-liquid").unwrap().clone();
+    let named = |item| {
+        let mut unit = unit();
+        unit.shelf[0] = item;
+        unit.shelf.remove(1);
+        let unit = read(unit, Some(6.0), Some(0.4));
+        told(&unit, &plan(&unit))
+    };
+    let mine = named(own(
+        pourcast::garden::Product { name: "Tall green bottle".to_owned(), id: "mine".to_owned(), ..feed },
+        Tool::SYRINGE_10,
+    ));
+    assert!(mine.contains("mL of Tall green bottle"), "{mine}");
+    let shipped = named(shipped("one-part-liquid", Tool::SYRINGE_10));
+    assert!(shipped.contains("mL of one-part liquid feed"), "{shipped}");
+}

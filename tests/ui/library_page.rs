@@ -49,7 +49,7 @@ fn open_fold(trial: &mut Trial) {
     trial.press(Role::Tab, "Units");
     let folds = trial.harness.get_all_by_role(Role::DisclosureTriangle);
     let names = folds.filter_map(|node| node.accesskit_node().label());
-    let name = names.into_iter().find(|name| name.starts_with("Own profiles")).expect("the fold");
+    let name = names.into_iter().find(|name| name.starts_with("Your library")).expect("the fold");
     trial.press(Role::DisclosureTriangle, &name);
 }
 
@@ -150,7 +150,7 @@ fn the_library_is_filled_without_a_unit(#[values(Theme::Light, Theme::Dark)] loo
     trial.press(Role::Button, "Keep it in your library");
     let crop = crop_of(on_disk(&trial, OwnKind::Crop, "Sill mix"));
     assert_eq!((crop.id.as_str(), crop.set_bands()[0].ph), ("sill-mix", Some((6.5, 6.9))));
-    trial.harness.get_by_role_and_label(Role::DisclosureTriangle, "Own profiles (3)");
+    trial.harness.get_by_role_and_label(Role::DisclosureTriangle, "Your library (3)");
     // All three are there for a new unit at once.
     let catalog = Catalog::shipped().expect("the shipped profiles");
     let (_, clashes) = catalog.with_own(&folders(&trial).read_library().own());

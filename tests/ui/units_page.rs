@@ -98,7 +98,7 @@ fn nothing_is_cut_off_at_any_size_in_both_themes() {
             assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
             keep_of(&mut trial, &format!("units-naming-{}-{name}", word(look)));
             trial.press(Role::Button, "Cancel");
-            for folded in ["Archived (1)", "Deleted (1)", "Own profiles (2)"] {
+            for folded in ["Archived (1)", "Deleted (1)", "Your library (2)"] {
                 trial.press(Role::DisclosureTriangle, folded);
                 assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
             }
@@ -379,7 +379,7 @@ fn a_clash_of_ids_is_told_and_mended(#[values(Theme::Light, Theme::Dark)] look: 
     Library::take_in(&folders, rain("Barrel B", 0.05), None).expect("a profile");
     let mut trial = Trial::open(home, None, look, Vec2::new(1280.0, 800.0), 1.0);
     to_units(&mut trial);
-    trial.press(Role::DisclosureTriangle, "Own profiles (2)");
+    trial.press(Role::DisclosureTriangle, "Your library (2)");
     says(&trial, "Your water “Barrel B” has the id `barrel`, which is that of your “Barrel A”");
     assert_nothing_clipped(&trial.harness, Scrolled::Vertically);
     trial.press(Role::Link, "Give it the id barrel-2: Barrel B");

@@ -13,7 +13,7 @@ use crate::ui::widgets::{card, disclosure, link, quiet, rule};
 pub(super) fn library_ui(ui: &mut Ui, library: &LibraryView, view: &mut ViewState, out: &mut Vec<Command>) {
     way_back_ui(ui, "library", library.way_back.as_ref(), out);
     let count = library.profiles.len();
-    let words = if count == 0 { "Own profiles".to_owned() } else { format!("Own profiles ({count})") };
+    let words = if count == 0 { "Your library".to_owned() } else { format!("Your library ({count})") };
     let pressed = disclosure(ui, &words, view.is_open(Part::Library)).clicked();
     if pressed {
         view.toggle(Part::Library);
